@@ -1,0 +1,68 @@
+import type { ArchFrame } from '../arch/ArchFrame.ts';
+import type { Contact, Jaw, Notation, Tooth } from '../base/tooth.ts';
+import type { Reading } from '../marks/Mark.ts';
+import type { ArchForm } from '../measure/ArchMeasures.ts';
+import type { ScanFacts } from '../scan/ScanMesh.ts';
+import type { Allowance } from '../space/Ledger.ts';
+
+/**
+ * `case@1`: everything the user decided or confirmed about one patient's arches. Derived numbers are never
+ * stored; they are recomputed from this by core. Scans are kept beside it, found by their SHA-256.
+ */
+export interface CaseDocument {
+  readonly schema: 'archledger/case@1';
+  readonly id: string;
+  readonly title: string; // typed by the user; empty by default
+  readonly createdAt: string; // ISO 8601
+  readonly arches: { readonly upper: ArchRecord | null; readonly lower: ArchRecord | null };
+  readonly notation: Notation;
+  /** Population whose tooth-size ratio serves as the norm; id in core/space/toothSizeNorms.ts. */
+  readonly ratioNorm: string;
+}
+
+export interface ArchRecord {
+  readonly jaw: Jaw;
+  readonly scan: ScanFacts;
+  readonly frame: ArchFrame;
+  readonly frameSource: 'found' | 'corrected';
+  readonly frameConfidence: number | null; // 0–1
+  readonly readings: readonly Reading[];
+  readonly activeReading: number; // index into readings
+  readonly chart: ToothChart;
+  readonly form: ArchForm;
+  readonly perimeter: 'line' | 'four-segments' | 'six-segments';
+  readonly markSdMm: number;
+  readonly allowances: readonly Allowance[];
+  readonly plan: PlanSettings;
+}
+
+/** What the user says of the teeth; a tooth not listed is present and erupted. Third molars count only when listed. */
+export interface ToothChart {
+  readonly missing: readonly Tooth[];
+  readonly unerupted: readonly Tooth[];
+  readonly thirdMolars: readonly Tooth[];
+  readonly enteredWidths: readonly {
+    readonly tooth: Tooth;
+    readonly widthMm: number;
+    readonly sdMm: number;
+  }[];
+}
+
+export interface PlanSettings {
+  readonly neededMm: number | null; // null: from the ledger
+  readonly stepMm: number;
+  readonly overshootRisk: number;
+  readonly visits: number;
+  readonly perVisitLimitMm: number;
+  readonly contacts: readonly ContactSettings[]; // only contacts that differ from the defaults
+}
+
+export interface ContactSettings {
+  readonly teeth: Contact;
+  readonly limitMm: number | null; // null: default
+  readonly limitReason: string; // recorded when the limit is above the default
+  readonly surfaceLimitsMm: readonly [number | null, number | null];
+  readonly earlierReductionMm: readonly [number, number]; // enamel taken by earlier treatment, per surface
+  readonly lock: 'restoration' | 'implant' | 'caries-risk' | 'refused' | 'other' | null;
+  readonly reachableFromVisit: number;
+}
