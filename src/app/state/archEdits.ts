@@ -1,0 +1,118 @@
+import type { Contact, Tooth } from '../../core/base/tooth.ts';
+import type { Vec3 } from '../../core/base/Vec3.ts';
+import type { ArchRecord, ContactSettings, ToothChart } from '../../core/casefile/CaseDocument.ts';
+import { type MarkSite, markKey, type PlacedMark, type Reading } from '../../core/marks/Mark.ts';
+
+/** Marks of the reading being worked on. */
+export const activeMarks = (record: ArchRecord): readonly PlacedMark[] =>
+  record.readings[record.activeReading]?.marks ?? [];
+
+/** The record with the marks of its active reading replaced. */
+export function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): ArchRecord {
+  const readings = record.readings.map(
+    (reading, i): Reading => (i === record.activeReading ? { ...reading, marks } : reading),
+  );
+  return { ...record, readings };
+}
+
+/** A mark placed or moved by the user: it stands as confirmed. */
+export function withMarkAt(record: ArchRecord, tooth: Tooth, site: MarkSite, pointMm: Vec3): ArchRecord {
+  const key = markKey({ tooth, site });
+  const placed: PlacedMark = { tooth, site, pointMm, state: 'confirmed', confidence: null };
+  const rest = activeMarks(record).filter((mark) => markKey(mark) !== key);
+  return withMarks(record, [...rest, placed]);
+}
+
+export function withoutMark(record: ArchRecord, tooth: Tooth, site: MarkSite): ArchRecord {
+  const key = markKey({ tooth, site });
+  const marks = activeMarks(record);
+  return marks.some((mark) => markKey(mark) === key)
+    ? withMarks(
+        record,
+        marks.filter((mark) => markKey(mark) !== key),
+      )
+    : record;
+}
+
+/** Marks proposed by the program; a mark the user has confirmed is never replaced by a proposal. */
+export function withProposals(record: ArchRecord, proposed: readonly PlacedMark[]): ArchRecord {
+  const confirmed = activeMarks(record).filter((mark) => mark.state === 'confirmed');
+  const taken = new Set(confirmed.map(markKey));
+  return withMarks(record, [...confirmed, ...proposed.filter((mark) => !taken.has(markKey(mark)))]);
+}
+
+export function withConfirmed(record: ArchRecord, chosen: (mark: PlacedMark) => boolean): ArchRecord {
+  return withMarks(
+    record,
+    activeMarks(record).map((mark) => (chosen(mark) ? { ...mark, state: 'confirmed' as const } : mark)),
+  );
+}
+
+const toggled = (list: readonly Tooth[], tooth: Tooth, on: boolean): readonly Tooth[] => {
+  const rest = list.filter((other) => other !== tooth);
+  return on ? [...rest, tooth].sort((a, b) => a - b) : rest;
+};
+
+/** What the user says of one tooth. A third molar counts only once it is said to be present. */
+export type ToothPresence = 'present' | 'missing' | 'unerupted';
+
+export function presenceOf(chart: ToothChart, tooth: Tooth): ToothPresence {
+  if (chart.missing.includes(tooth)) return 'missing';
+  if (chart.unerupted.includes(tooth)) return 'unerupted';
+  return tooth % 10 === 8 && !chart.thirdMolars.includes(tooth) ? 'missing' : 'present';
+}
+
+export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPresence): ArchRecord {
+  const third = tooth % 10 === 8;
+  const chart: ToothChart = {
+    ...record.chart,
+    missing: toggled(record.chart.missing, tooth, presence === 'missing' && !third),
+    unerupted: toggled(record.chart.unerupted, tooth, presence === 'unerupted'),
+    thirdMolars: third
+      ? toggled(record.chart.thirdMolars, tooth, presence === 'present')
+      : record.chart.thirdMolars,
+  };
+  return { ...record, chart };
+}
+
+/** An entered width, or none (`null`) to go back to the marks. */
+export function withEnteredWidth(
+  record: ArchRecord,
+  tooth: Tooth,
+  width: { readonly widthMm: number; readonly sdMm: number } | null,
+): ArchRecord {
+  const rest = record.chart.enteredWidths.filter((entry) => entry.tooth !== tooth);
+  const enteredWidths = width ? [...rest, { tooth, ...width }].sort((a, b) => a.tooth - b.tooth) : rest;
+  return { ...record, chart: { ...record.chart, enteredWidths } };
+}
+
+export const sameContact = (a: Contact, b: Contact): boolean => a[0] === b[0] && a[1] === b[1];
+
+/** A contact nobody has said anything about. */
+export const untouchedContact = (teeth: Contact): ContactSettings => ({
+  teeth,
+  limitMm: null,
+  limitReason: '',
+  surfaceLimitsMm: [null, null],
+  earlierReductionMm: [0, 0],
+  lock: null,
+  reachableFromVisit: 1,
+});
+
+export const contactSettingsOf = (record: ArchRecord, teeth: Contact): ContactSettings =>
+  record.plan.contacts.find((entry) => sameContact(entry.teeth, teeth)) ?? untouchedContact(teeth);
+
+const isUntouched = (entry: ContactSettings): boolean =>
+  JSON.stringify(entry) === JSON.stringify(untouchedContact(entry.teeth));
+
+/** Settings of one contact changed; a contact back at its defaults leaves the document. */
+export function withContactSettings(
+  record: ArchRecord,
+  teeth: Contact,
+  change: Partial<Omit<ContactSettings, 'teeth'>>,
+): ArchRecord {
+  const next: ContactSettings = { ...contactSettingsOf(record, teeth), ...change };
+  const rest = record.plan.contacts.filter((entry) => !sameContact(entry.teeth, teeth));
+  const contacts = isUntouched(next) ? rest : [...rest, next];
+  return { ...record, plan: { ...record.plan, contacts } };
+}

@@ -1,0 +1,283 @@
+import { temporal } from 'zundo';
+import { create } from 'zustand';
+import type { ArchFrame } from '../core/arch/ArchFrame.ts';
+import type { Contact, Jaw, Notation, Tooth } from '../core/base/tooth.ts';
+import type { Vec3 } from '../core/base/Vec3.ts';
+import type {
+  ArchRecord,
+  CaseDocument,
+  ContactSettings,
+  PlanSettings,
+} from '../core/casefile/CaseDocument.ts';
+import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
+import type { ArchForm } from '../core/measure/ArchMeasures.ts';
+import type { Allowance } from '../core/space/Ledger.ts';
+import type { LoadedScanOnPage } from './LoadedScanOnPage.ts';
+import {
+  type ToothPresence,
+  withConfirmed,
+  withContactSettings,
+  withEnteredWidth,
+  withMarkAt,
+  withoutMark,
+  withPresence,
+  withProposals,
+} from './state/archEdits.ts';
+import { newArchRecord, newCaseDocument } from './state/newCase.ts';
+
+export interface SiteRef {
+  readonly tooth: Tooth;
+  readonly site: MarkSite;
+}
+
+/** What is shown and selected. Never saved with the case, never undone. */
+export interface UiState {
+  readonly selectedSite: SiteRef | null;
+  readonly hoveredSite: SiteRef | null;
+  readonly selectedTooth: Tooth | null;
+  readonly selectedContact: Contact | null;
+  readonly theme: 'light' | 'dark' | 'system';
+  readonly loupeOn: boolean;
+  /** Section plane across the arch, at `offsetMm` from the selected site; hides what is in front of it. */
+  readonly clip: { readonly on: boolean; readonly offsetMm: number };
+  readonly markingFollowsOrder: boolean;
+  readonly marksShown: boolean;
+  /** Marks of these teeth are shown as what a number rests on. */
+  readonly revealEvidence: { readonly teeth: readonly Tooth[]; readonly label: string } | null;
+  /** Last result said in the live region; `count` grows so that a repeated text is said again. */
+  readonly announcement: { readonly text: string; readonly count: number };
+}
+
+/** A scan that was read, with the frame found for it; the document gets facts and frame, the page the mesh. */
+export interface OpenedScan {
+  readonly scan: LoadedScanOnPage;
+  readonly frame: ArchFrame;
+  readonly frameConfidence: number | null;
+}
+
+export interface Actions {
+  // case
+  readonly newCase: () => void;
+  /** Replaces the case and forgets the undo history. */
+  readonly openCase: (document: CaseDocument) => void;
+  readonly setTitle: (title: string) => void;
+  readonly setNotation: (notation: Notation) => void;
+  readonly setRatioNorm: (id: string) => void;
+  // scans
+  /** A scan with the same SHA-256 keeps its record and only brings back its mesh. */
+  readonly openScanInto: (jaw: Jaw, opened: OpenedScan) => void;
+  /** Mesh for a scan the document already knows; no change to the case. */
+  readonly attachScan: (scan: LoadedScanOnPage) => void;
+  readonly removeArch: (jaw: Jaw) => void;
+  readonly setFrame: (jaw: Jaw, frame: ArchFrame) => void;
+  // marks
+  readonly placeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3) => void;
+  readonly moveMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3) => void;
+  readonly removeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
+  readonly confirmMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
+  readonly confirmAll: (jaw: Jaw) => void;
+  readonly proposeMarks: (jaw: Jaw, marks: readonly PlacedMark[]) => void;
+  readonly startReading: (jaw: Jaw, observer: string) => void;
+  readonly setActiveReading: (jaw: Jaw, index: number) => void;
+  // chart
+  readonly setPresence: (jaw: Jaw, tooth: Tooth, presence: ToothPresence) => void;
+  readonly setMissing: (jaw: Jaw, tooth: Tooth, missing: boolean) => void;
+  readonly setUnerupted: (jaw: Jaw, tooth: Tooth, unerupted: boolean) => void;
+  readonly setEnteredWidth: (
+    jaw: Jaw,
+    tooth: Tooth,
+    width: { readonly widthMm: number; readonly sdMm: number } | null,
+  ) => void;
+  // measuring and planning
+  readonly setForm: (jaw: Jaw, form: ArchForm) => void;
+  readonly setPerimeter: (jaw: Jaw, perimeter: ArchRecord['perimeter']) => void;
+  readonly setMarkSd: (jaw: Jaw, markSdMm: number) => void;
+  readonly setAllowances: (jaw: Jaw, allowances: readonly Allowance[]) => void;
+  readonly setPlanSettings: (jaw: Jaw, change: Partial<Omit<PlanSettings, 'contacts'>>) => void;
+  readonly setContactSettings: (
+    jaw: Jaw,
+    teeth: Contact,
+    change: Partial<Omit<ContactSettings, 'teeth'>>,
+  ) => void;
+  // undo
+  /** Changes until `endGesture` count as one step of undo (a drag, a held key). */
+  readonly beginGesture: () => void;
+  readonly endGesture: () => void;
+  // ui
+  readonly setActiveJaw: (jaw: Jaw) => void;
+  readonly setUi: (change: Partial<UiState>) => void;
+  /** Says a result to assistive technology. */
+  readonly announce: (text: string) => void;
+}
+
+export interface ArchledgerState {
+  readonly caseDocument: CaseDocument;
+  readonly activeJaw: Jaw;
+  readonly ui: UiState;
+  readonly scans: Readonly<Record<string, LoadedScanOnPage>>; // by SHA-256
+  readonly actions: Actions;
+}
+
+const FIRST_UI: UiState = {
+  selectedSite: null,
+  hoveredSite: null,
+  selectedTooth: null,
+  selectedContact: null,
+  theme: 'system',
+  loupeOn: true,
+  clip: { on: false, offsetMm: 0 },
+  markingFollowsOrder: true,
+  marksShown: true,
+  revealEvidence: null,
+  announcement: { text: '', count: 0 },
+};
+
+const NOTHING_SELECTED = {
+  selectedSite: null,
+  hoveredSite: null,
+  selectedTooth: null,
+  selectedContact: null,
+  revealEvidence: null,
+} as const;
+
+const MAX_UNDO_STEPS = 500;
+
+/** True between `beginGesture` and `endGesture`. */
+let inGesture = false;
+
+/**
+ * One store: the case document (undone and redone, saved) beside what the page shows (neither).
+ * Derived numbers are not here; see useArchAccount.
+ */
+export const useStore = create<ArchledgerState>()(
+  temporal(
+    (set, get) => {
+      const edit = (change: (document: CaseDocument) => CaseDocument): void => {
+        const before = get().caseDocument;
+        const caseDocument = change(before);
+        if (caseDocument === before) return;
+        set({ caseDocument });
+        if (inGesture) useStore.temporal.getState().pause();
+      };
+      const editArch = (jaw: Jaw, change: (record: ArchRecord) => ArchRecord): void =>
+        edit((document) => {
+          const record = document.arches[jaw];
+          if (!record) return document;
+          const next = change(record);
+          return next === record ? document : { ...document, arches: { ...document.arches, [jaw]: next } };
+        });
+      const setUi = (change: Partial<UiState>): void => set({ ui: { ...get().ui, ...change } });
+      const replaceCase = (caseDocument: CaseDocument): void => {
+        const { lower, upper } = caseDocument.arches;
+        const activeJaw: Jaw = lower || !upper ? 'lower' : 'upper';
+        set({ caseDocument, activeJaw, ui: { ...get().ui, ...NOTHING_SELECTED } });
+        useStore.temporal.getState().clear();
+      };
+
+      const actions: Actions = {
+        newCase: () => replaceCase(newCaseDocument()),
+        openCase: replaceCase,
+        setTitle: (title) => edit((document) => ({ ...document, title })),
+        setNotation: (notation) => edit((document) => ({ ...document, notation })),
+        setRatioNorm: (ratioNorm) => edit((document) => ({ ...document, ratioNorm })),
+
+        openScanInto: (jaw, { scan, frame, frameConfidence }) => {
+          set({ scans: { ...get().scans, [scan.facts.sha256]: scan } });
+          edit((document) => {
+            if (document.arches[jaw]?.scan.sha256 === scan.facts.sha256) return document;
+            const record = newArchRecord(jaw, scan.facts, frame, frameConfidence);
+            return { ...document, arches: { ...document.arches, [jaw]: record } };
+          });
+          set({ activeJaw: jaw });
+          setUi(NOTHING_SELECTED);
+        },
+        attachScan: (scan) => set({ scans: { ...get().scans, [scan.facts.sha256]: scan } }),
+        removeArch: (jaw) =>
+          edit((document) => ({ ...document, arches: { ...document.arches, [jaw]: null } })),
+        setFrame: (jaw, frame) =>
+          editArch(jaw, (record) => ({ ...record, frame, frameSource: 'corrected', frameConfidence: null })),
+
+        placeMark: (jaw, tooth, site, pointMm) =>
+          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm)),
+        moveMark: (jaw, tooth, site, pointMm) =>
+          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm)),
+        removeMark: (jaw, tooth, site) => editArch(jaw, (record) => withoutMark(record, tooth, site)),
+        confirmMark: (jaw, tooth, site) =>
+          editArch(jaw, (record) =>
+            withConfirmed(record, (mark) => mark.tooth === tooth && mark.site === site),
+          ),
+        confirmAll: (jaw) => editArch(jaw, (record) => withConfirmed(record, () => true)),
+        proposeMarks: (jaw, marks) => editArch(jaw, (record) => withProposals(record, marks)),
+        startReading: (jaw, observer) =>
+          editArch(jaw, (record) => {
+            const repeat = record.readings.filter((reading) => reading.observer === observer).length + 1;
+            const readings = [...record.readings, { observer, repeat, marks: [] }];
+            return { ...record, readings, activeReading: readings.length - 1 };
+          }),
+        setActiveReading: (jaw, index) =>
+          editArch(jaw, (record) =>
+            record.readings[index] && index !== record.activeReading
+              ? { ...record, activeReading: index }
+              : record,
+          ),
+
+        setPresence: (jaw, tooth, presence) =>
+          editArch(jaw, (record) => withPresence(record, tooth, presence)),
+        setMissing: (jaw, tooth, missing) =>
+          editArch(jaw, (record) => withPresence(record, tooth, missing ? 'missing' : 'present')),
+        setUnerupted: (jaw, tooth, unerupted) =>
+          editArch(jaw, (record) => withPresence(record, tooth, unerupted ? 'unerupted' : 'present')),
+        setEnteredWidth: (jaw, tooth, width) =>
+          editArch(jaw, (record) => withEnteredWidth(record, tooth, width)),
+
+        setForm: (jaw, form) => editArch(jaw, (record) => ({ ...record, form })),
+        setPerimeter: (jaw, perimeter) => editArch(jaw, (record) => ({ ...record, perimeter })),
+        setMarkSd: (jaw, markSdMm) => editArch(jaw, (record) => ({ ...record, markSdMm })),
+        setAllowances: (jaw, allowances) => editArch(jaw, (record) => ({ ...record, allowances })),
+        setPlanSettings: (jaw, change) =>
+          editArch(jaw, (record) => ({ ...record, plan: { ...record.plan, ...change } })),
+        setContactSettings: (jaw, teeth, change) =>
+          editArch(jaw, (record) => withContactSettings(record, teeth, change)),
+
+        beginGesture: () => {
+          inGesture = true;
+        },
+        endGesture: () => {
+          inGesture = false;
+          useStore.temporal.getState().resume();
+        },
+
+        setActiveJaw: (activeJaw) => {
+          if (activeJaw === get().activeJaw) return;
+          set({ activeJaw });
+          setUi(NOTHING_SELECTED);
+        },
+        setUi,
+        announce: (text) => setUi({ announcement: { text, count: get().ui.announcement.count + 1 } }),
+      };
+
+      return { caseDocument: newCaseDocument(), activeJaw: 'lower', ui: FIRST_UI, scans: {}, actions };
+    },
+    {
+      partialize: (state) => ({ caseDocument: state.caseDocument }),
+      equality: (past, current) => past.caseDocument === current.caseDocument,
+      limit: MAX_UNDO_STEPS,
+    },
+  ),
+);
+
+/** The actions; they never change, so reading them renders nothing again. */
+export const actions = (): Actions => useStore.getState().actions;
+
+/** Record of a jaw, or null while no scan was opened for it. */
+export const useArch = (jaw: Jaw): ArchRecord | null => useStore((state) => state.caseDocument.arches[jaw]);
+
+/** The scan of a jaw on the page, or null while it is not loaded. */
+export const useScanOf = (jaw: Jaw): LoadedScanOnPage | null =>
+  useStore((state) => {
+    const record = state.caseDocument.arches[jaw];
+    return record ? (state.scans[record.scan.sha256] ?? null) : null;
+  });
+
+export const undo = (): void => useStore.temporal.getState().undo();
+export const redo = (): void => useStore.temporal.getState().redo();
