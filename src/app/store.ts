@@ -9,6 +9,7 @@ import type {
   ContactSettings,
   PlanSettings,
 } from '../core/casefile/CaseDocument.ts';
+import { emptyCase, newArchRecord } from '../core/casefile/newCase.ts';
 import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
 import type { ArchForm } from '../core/measure/ArchMeasures.ts';
 import type { Allowance } from '../core/space/Ledger.ts';
@@ -23,7 +24,6 @@ import {
   withPresence,
   withProposals,
 } from './state/archEdits.ts';
-import { newArchRecord, newCaseDocument } from './state/newCase.ts';
 
 export interface SiteRef {
   readonly tooth: Tooth;
@@ -142,6 +142,8 @@ const NOTHING_SELECTED = {
 
 const MAX_UNDO_STEPS = 500;
 
+const newCaseDocument = (): CaseDocument => emptyCase(crypto.randomUUID(), new Date().toISOString());
+
 /** True between `beginGesture` and `endGesture`. */
 let inGesture = false;
 
@@ -185,7 +187,13 @@ export const useStore = create<ArchledgerState>()(
           set({ scans: { ...get().scans, [scan.facts.sha256]: scan } });
           edit((document) => {
             if (document.arches[jaw]?.scan.sha256 === scan.facts.sha256) return document;
-            const record = newArchRecord(jaw, scan.facts, frame, frameConfidence);
+            const record = newArchRecord({
+              jaw,
+              scan: scan.facts,
+              medianEdgeMm: scan.shape.medianEdgeMm,
+              frame,
+              frameConfidence,
+            });
             return { ...document, arches: { ...document.arches, [jaw]: record } };
           });
           set({ activeJaw: jaw });

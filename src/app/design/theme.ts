@@ -1,0 +1,41 @@
+import { useEffect, useSyncExternalStore } from 'react';
+import { actions, type UiState, useStore } from '../store.ts';
+
+const STORAGE_KEY = 'archledger.theme';
+const DARK = '(prefers-color-scheme: dark)';
+
+const watchSystem = (changed: () => void): (() => void) => {
+  const query = matchMedia(DARK);
+  query.addEventListener('change', changed);
+  return () => query.removeEventListener('change', changed);
+};
+
+/** The theme in force: the user's choice, or the system's. */
+export function useResolvedTheme(): 'light' | 'dark' {
+  const chosen = useStore((state) => state.ui.theme);
+  const systemDark = useSyncExternalStore(watchSystem, () => matchMedia(DARK).matches);
+  if (chosen !== 'system') return chosen;
+  return systemDark ? 'dark' : 'light';
+}
+
+/** Keeps the page's theme attribute and the remembered choice in step with the store. */
+export function useThemeOnPage(): void {
+  const resolved = useResolvedTheme();
+  const chosen = useStore((state) => state.ui.theme);
+  useEffect(() => {
+    document.documentElement.dataset.theme = resolved;
+  }, [resolved]);
+  useEffect(() => {
+    const remembered = localStorage.getItem(STORAGE_KEY);
+    if (remembered === 'light' || remembered === 'dark') actions().setUi({ theme: remembered });
+  }, []);
+  useEffect(() => {
+    if (chosen === 'system') return;
+    localStorage.setItem(STORAGE_KEY, chosen);
+  }, [chosen]);
+}
+
+export const chooseTheme = (theme: UiState['theme']): void => {
+  if (theme === 'system') localStorage.removeItem(STORAGE_KEY);
+  actions().setUi({ theme });
+};
