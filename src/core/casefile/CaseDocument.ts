@@ -23,6 +23,7 @@ export interface CaseDocument {
 export interface ArchRecord {
   readonly jaw: Jaw;
   readonly scan: ScanFacts;
+  readonly medianEdgeMm: number; // of the scan's mesh; kept so that a case reads the same without its scan
   readonly frame: ArchFrame;
   readonly frameSource: 'found' | 'corrected';
   readonly frameConfidence: number | null; // 0–1
