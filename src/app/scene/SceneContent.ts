@@ -4,8 +4,8 @@ import { distance, mix, type Vec3 } from '../../core/base/Vec3.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { type MarkSite, markKey } from '../../core/marks/Mark.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
-import type { UiState } from '../store.ts';
 import { activeMarks, sameContact } from '../state/archEdits.ts';
+import type { UiState } from '../store.ts';
 
 export interface ShownMark {
   readonly tooth: Tooth;
@@ -33,7 +33,11 @@ export interface SceneContent {
   readonly marks: readonly ShownMark[];
   readonly teeth: readonly ShownTooth[];
   readonly archLineMm: readonly Vec3[];
-  readonly contact: { readonly teeth: Contact; readonly pointsMm: readonly [Vec3, Vec3]; readonly text: string } | null;
+  readonly contact: {
+    readonly teeth: Contact;
+    readonly pointsMm: readonly [Vec3, Vec3];
+    readonly text: string;
+  } | null;
 }
 
 /** What a record shows, with the measures made from it. */

@@ -189,7 +189,12 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth): void {
 }
 
 /** A line of text on a rounded plate; `edge` outlines it. */
-export function drawPill({ context, palette }: OverlayPicture, text: string, at: Vec2, edge: string | null): void {
+export function drawPill(
+  { context, palette }: OverlayPicture,
+  text: string,
+  at: Vec2,
+  edge: string | null,
+): void {
   context.font = LABEL_FONT;
   context.textAlign = 'center';
   context.textBaseline = 'middle';

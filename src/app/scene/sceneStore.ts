@@ -1,0 +1,40 @@
+import { create } from 'zustand';
+import type { ViewName } from './cameraView.ts';
+
+/** What the scene alone needs to know; never saved, never undone. */
+export interface SceneState {
+  /** The named view the camera stands in, or null once it was turned. */
+  readonly view: ViewName | null;
+  /** The camera glides to the tooth being marked. */
+  readonly follow: boolean;
+  readonly snapping: boolean;
+  /** Drags move the picture and never turn it. */
+  readonly flat: boolean;
+  readonly relief: boolean;
+  readonly scanColors: boolean;
+  /** `along`: the cut follows the arch line; `across`: it passes between the two teeth of a contact. */
+  readonly section: 'along' | 'across';
+  readonly sectionFlipped: boolean;
+  readonly tool: 'mark' | 'turn-frame' | 'three-points';
+  /** Points picked so far for the three-point correction. */
+  readonly pickedCount: number;
+  readonly keysShown: boolean;
+}
+
+export const FIRST_SCENE: SceneState = {
+  view: 'occlusal',
+  follow: true,
+  snapping: true,
+  flat: false,
+  relief: true,
+  scanColors: false,
+  section: 'along',
+  sectionFlipped: false,
+  tool: 'mark',
+  pickedCount: 0,
+  keysShown: false,
+};
+
+export const useScene = create<SceneState>()(() => FIRST_SCENE);
+
+export const setScene = (change: Partial<SceneState>): void => useScene.setState(change);
