@@ -14,6 +14,9 @@ export interface LedgerEntry {
   readonly editable: boolean;
   readonly missing: string | null;
   readonly evidenceTeeth: readonly Tooth[]; // teeth whose marks this entry rests on
+  readonly note: string | null; // what the source leaves open, or contradicts
+  /** Part of the balance's variance this entry answers for, correlations included; parts add up to 1. */
+  readonly varianceShare: number | null;
 }
 
 /** Space account of one arch. `differenceMm` = available − required, adjusted; negative is a shortage. */
@@ -26,6 +29,17 @@ export interface Ledger {
   readonly sdMm: number | null; // of the difference, correlations included
   readonly missing: readonly string[];
 }
+
+/** How the space available is measured. */
+export type PerimeterMethod = 'line' | 'four-segments' | 'six-segments';
+
+/** How widths of unerupted canines and premolars are predicted; ids in space/predictedWidths.ts. */
+export type WidthPrediction =
+  | { readonly method: 'moyers'; readonly percentile: MoyersPercentile }
+  | { readonly method: 'regression'; readonly id: string }
+  | { readonly method: 'antimere' };
+
+export type MoyersPercentile = 5 | 15 | 25 | 50 | 65 | 75 | 95;
 
 export type AllowanceKind =
   | 'spee'
@@ -53,6 +67,9 @@ export interface ToothSizeRatio {
   readonly zScore: number | null; // against the norm's mean and SD
   readonly lowerExcessMm: number | null; // too much tooth in the lower arch if the upper is right
   readonly upperExcessMm: number | null;
+  readonly lowerExcessSdMm: number | null; // from measuring error
+  readonly upperExcessSdMm: number | null;
+  readonly chanceOutside: number | null; // that the true ratio is beyond the norm's mean ± 2 SD, given the measuring error
   readonly missing: readonly Tooth[];
   readonly source: Source;
 }
