@@ -15,12 +15,16 @@ const READERS = { 'stl-binary': readBinaryStl, 'stl-ascii': readAsciiStl, ply: r
  * Refuses:  the scan-file codes, each naming the byte or line; counts are checked before memory is taken.
  */
 export function readScan(bytes: Uint8Array, fileName: string, onProgress?: ReadProgress): RawMesh {
-  if (bytes.length > MAX_FILE_BYTES) {
-    throw new Refusal(
-      'file-too-large',
-      `readScan: the file is too large; got ${bytes.length} bytes, need at most ${MAX_FILE_BYTES}. Reduce the mesh before opening it.`,
-      { bytes: bytes.length },
-    );
-  }
+  refuseFileSize(bytes.length);
   return READERS[detectFormat(bytes, fileName)](bytes, onProgress);
+}
+
+/** Refuses a file that is too large before it is read. Refuses: 'file-too-large'. */
+export function refuseFileSize(byteCount: number): void {
+  if (byteCount <= MAX_FILE_BYTES) return;
+  throw new Refusal(
+    'file-too-large',
+    `readScan: the file is too large; got ${byteCount} bytes, need at most ${MAX_FILE_BYTES}. Reduce the mesh before opening it.`,
+    { bytes: byteCount },
+  );
 }

@@ -1,0 +1,92 @@
+import { proxy, transfer } from 'comlink';
+import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
+import type { LengthUnit } from '../src/core/scan/ScanMesh.ts';
+import type { GeometryWork, OpenedArch, OpenProgress, PlannerWork, ScanSource } from './contract.ts';
+import { type Spawn, spawnedWorker, WorkerLink } from './WorkerLink.ts';
+
+export interface OpenArchOptions {
+  /** The unit the file is in. Default: mm. */
+  readonly unit?: LengthUnit;
+  readonly onProgress?: (progress: OpenProgress) => void;
+}
+
+/** Opens scans in the geometry worker. */
+export class GeometryClient {
+  private readonly link: WorkerLink<GeometryWork>;
+
+  constructor(spawn: Spawn = spawnGeometryWorker) {
+    this.link = new WorkerLink(spawn);
+  }
+
+  /**
+   * Opens a scan and proposes its arch frame. A File is read in the worker; an ArrayBuffer is consumed.
+   *
+   * Refuses:  the scan-file codes, 'unit-implausible', 'storage-failed', 'cancelled', 'worker-died'.
+   */
+  open(
+    source: ScanSource,
+    fileName: string,
+    { unit = 'mm', onProgress }: OpenArchOptions = {},
+  ): Promise<OpenedArch> {
+    let open = true;
+    // What arrives after the end of the call says nothing any more.
+    const report = onProgress && proxy((progress: OpenProgress) => open && onProgress(progress));
+    const sent = source instanceof ArrayBuffer ? transfer(source, [source]) : source;
+    return this.link
+      .call<OpenedArch>((remote) => remote.open(sent, fileName, unit, report ?? null))
+      .finally(() => {
+        open = false;
+      });
+  }
+
+  /** True while a scan is being opened. */
+  get busy(): boolean {
+    return this.link.busy;
+  }
+
+  /** Stops what is running; its promise rejects with 'cancelled'. The next call starts a new worker. */
+  cancel(): void {
+    this.link.cancel();
+  }
+
+  close(): void {
+    this.link.close();
+  }
+}
+
+/** Plans reductions in the planner worker. */
+export class PlannerClient {
+  private readonly link: WorkerLink<PlannerWork>;
+
+  constructor(spawn: Spawn = spawnPlannerWorker) {
+    this.link = new WorkerLink(spawn);
+  }
+
+  /** The plan of a request. Refuses: as planReduction; 'cancelled', 'worker-died'. */
+  plan(request: ReductionRequest): Promise<ReductionPlan> {
+    return this.link.call<ReductionPlan>((remote) => remote.plan(request));
+  }
+
+  get busy(): boolean {
+    return this.link.busy;
+  }
+
+  cancel(): void {
+    this.link.cancel();
+  }
+
+  close(): void {
+    this.link.close();
+  }
+}
+
+// The builder finds workers by this exact form.
+const spawnGeometryWorker: Spawn = () =>
+  spawnedWorker(
+    new Worker(new URL('./geometry.worker.ts', import.meta.url), { type: 'module', name: 'geometry' }),
+  );
+
+const spawnPlannerWorker: Spawn = () =>
+  spawnedWorker(
+    new Worker(new URL('./planner.worker.ts', import.meta.url), { type: 'module', name: 'planner' }),
+  );

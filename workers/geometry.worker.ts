@@ -1,0 +1,4 @@
+import { expose } from 'comlink';
+import { geometryWork } from './geometryWork.ts';
+
+expose(geometryWork);

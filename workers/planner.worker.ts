@@ -1,0 +1,4 @@
+import { expose } from 'comlink';
+import { plannerWork } from './plannerWork.ts';
+
+expose(plannerWork);
