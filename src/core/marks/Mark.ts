@@ -18,6 +18,7 @@ export interface Mark {
 export interface PlacedMark extends Mark {
   readonly state: 'proposed' | 'confirmed';
   readonly confidence: number | null;
+  readonly sdMm?: number; // its own SD along the mesiodistal direction, where known (replicates)
 }
 
 /** One observer's one pass over a scan; readings are kept apart so that repeatability can be computed. */

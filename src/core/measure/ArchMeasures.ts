@@ -17,6 +17,8 @@ export interface MeasureWarning {
 
 export type ArchForm = 'spline' | 'polynomial4' | 'polynomial6' | 'beta' | 'catenary' | 'conic';
 
+export type IrregularityGrade = 'perfect' | 'minimal' | 'moderate' | 'severe' | 'very severe';
+
 /** What a measurement is made of. Teeth neither marked, entered nor missing are simply not measured. */
 export interface MeasureInput {
   readonly jaw: Jaw;
@@ -30,6 +32,7 @@ export interface MeasureInput {
   }[];
   readonly form: ArchForm; // 'spline' by default
   readonly markSdMm: number; // SD of one mark along the mesiodistal direction, mm
+  readonly markSdAcrossMm?: number; // across it, mm; default ACROSS_RATIO × markSdMm
   readonly medianEdgeMm: number; // local mesh spacing
   /** Separation between crown surfaces where it was measured on the surface; else it comes from the marks. */
   readonly surfaceSeparations?: readonly { readonly teeth: Contact; readonly separationMm: number }[];
@@ -62,8 +65,34 @@ export interface ArchLine {
   readonly weights: readonly {
     readonly tooth: Tooth;
     readonly site: 'mesial' | 'distal';
-    readonly weight: number;
-  }[]; // 0–1, robust
+    readonly weight: number; // 0–1, robust; 0 has no say
+    readonly alongMm: number; // place on the line, from the right first molar's mesial contact point
+    readonly outwardMm: number; // distance from the line, positive outside the arch
+  }[];
+}
+
+/** Room across teeth that are missing or unerupted; not a separation to be closed. */
+export interface ArchGap {
+  readonly teeth: Contact; // the teeth beside it
+  readonly missing: readonly Tooth[];
+  readonly room: Estimate; // along the arch line, contact point to contact point
+  readonly pointsMm: readonly [Vec3, Vec3];
+}
+
+/**
+ * What one contact point does to the lengths, first order; vectors in the scan frame, mm of length per mm of
+ * mark. Two results share the error of this mark: see markCovariance.
+ */
+export interface MarkInfluence {
+  readonly tooth: Tooth;
+  readonly site: 'mesial' | 'distal';
+  readonly mesiodistal: Vec3 | null; // unit; null: the error is alike in all directions
+  readonly sdAlongMm: number;
+  readonly sdAcrossMm: number;
+  readonly width: Vec3; // of the tooth's own width; zero when the width was entered or could not be had
+  readonly line: Vec3; // of the arch line in the chosen form; zero when there is none
+  readonly fourSegments: Vec3;
+  readonly sixSegments: Vec3;
 }
 
 export interface ArchMeasures {
@@ -71,12 +100,13 @@ export interface ArchMeasures {
   readonly frame: ArchFrame;
   readonly teeth: readonly ToothMeasure[];
   readonly contacts: readonly ContactMeasure[];
+  readonly gaps: readonly ArchGap[];
   readonly line: ArchLine | null; // in the chosen form
   readonly lines: readonly ArchLine[]; // every form that could be fitted
   readonly fourSegments: Estimate | null;
   readonly sixSegments: Estimate | null;
   readonly irregularity: Estimate | null;
-  readonly irregularityGrade: string | null;
+  readonly irregularityGrade: IrregularityGrade | null;
   readonly depth: Estimate | null;
   readonly intercanine: Estimate | null;
   readonly interpremolar: Estimate | null;
@@ -85,5 +115,6 @@ export interface ArchMeasures {
   readonly speeDepthLeft: Estimate | null;
   readonly midlineOffset: Estimate | null; // positive toward arch-frame +x
   readonly asymmetry: Estimate | null; // RMS of left against mirrored right contact points
+  readonly gradients: readonly MarkInfluence[]; // per contact point, in order round the arch
   readonly warnings: readonly MeasureWarning[];
 }
