@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { type Jaw, jawOf, type Tooth } from '../base/tooth.ts';
 import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
+import { VISITS_MAX } from '../reduction/requestSchema.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
 import type { Allowance } from '../space/Ledger.ts';
 import type { ArchRecord, CaseDocument, ContactSettings, PlanSettings, ToothChart } from './CaseDocument.ts';
@@ -90,21 +91,21 @@ const allowanceSchema: z.ZodType<Allowance> = z.strictObject({
   ownSdMm: atLeastZeroMm.optional(),
 });
 
-const VISITS_MAX = 60;
+const limitMm = number.min(0).max(10); // as in a reduction request
 
 const contactSettingsSchema: z.ZodType<ContactSettings> = z.strictObject({
   teeth: contact,
-  limitMm: atLeastZeroMm.nullable(),
+  limitMm: limitMm.nullable(),
   limitReason: z.string().max(2000),
-  surfaceLimitsMm: z.tuple([atLeastZeroMm.nullable(), atLeastZeroMm.nullable()]),
-  earlierReductionMm: z.tuple([atLeastZeroMm, atLeastZeroMm]),
+  surfaceLimitsMm: z.tuple([limitMm.nullable(), limitMm.nullable()]),
+  earlierReductionMm: z.tuple([limitMm, limitMm]),
   lock: z.enum(['restoration', 'implant', 'caries-risk', 'refused', 'other']).nullable(),
   reachableFromVisit: z.int().min(1).max(VISITS_MAX),
 });
 
 const planSettingsSchema: z.ZodType<PlanSettings> = z.strictObject({
-  neededMm: number.min(-1000).max(1000).nullable(),
-  stepMm: number.gt(0).max(1),
+  neededMm: number.min(-200).max(200).nullable(),
+  stepMm: number.min(0.001).max(10),
   overshootRisk: number.gt(0).lt(1),
   visits: z.int().min(1).max(VISITS_MAX),
   perVisitLimitMm: number.gt(0).max(1000),

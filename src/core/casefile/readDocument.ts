@@ -1,16 +1,21 @@
 import type { z } from 'zod';
 import { Refusal } from '../base/refusal.ts';
+import type { ReductionPlan, ReductionRequest } from '../reduction/ReductionPlan.ts';
+import { readReductionRequest, reductionRequestSchema } from '../reduction/requestSchema.ts';
 import type { CaseDocument } from './CaseDocument.ts';
 import { caseSchema } from './caseSchema.ts';
 import { jsonFault } from './jsonFault.ts';
 import { type MeasurementFile, measurementSchema } from './MeasurementFile.ts';
 import { type MarksFile, marksSchema } from './marksFile.ts';
+import { reductionPlanSchema } from './reductionPlanSchema.ts';
 
 /** Every kind of document that can be read and written, at the version this program writes. */
 export interface DocumentKinds {
   readonly case: CaseDocument;
   readonly marks: MarksFile;
   readonly measurement: MeasurementFile;
+  readonly 'reduction-request': ReductionRequest;
+  readonly 'reduction-plan': ReductionPlan;
 }
 
 export type DocumentKind = keyof DocumentKinds;
@@ -22,6 +27,8 @@ const KNOWN: {
   case: { version: 1, schema: caseSchema },
   marks: { version: 1, schema: marksSchema },
   measurement: { version: 1, schema: measurementSchema },
+  'reduction-request': { version: 1, schema: reductionRequestSchema },
+  'reduction-plan': { version: 1, schema: reductionPlanSchema },
 };
 
 const FILE_LEFT = 'The file was left as it is.';
@@ -29,28 +36,33 @@ const FILE_LEFT = 'The file was left as it is.';
 /**
  * A saved document, checked to the last field.
  *
- * Refuses:  'json-invalid' (not JSON, with line and column; or a repeated or forbidden name),
- *           'file-too-large', 'schema-unknown' (not this kind), 'schema-newer' (of a later version),
- *           'field-invalid' (a field missing, unknown or out of range, with its path).
+ * Refuses:  as `parsedJson`; 'schema-unknown' (not this kind), 'schema-newer' (of a later version),
+ *           'field-invalid' (a field missing, unknown or out of range, with its path; a reduction request
+ *           refuses with 'request-invalid' instead).
  * Accuracy: every damage of every field is refused with its path — tests/core/casefile/readDocument.test.ts.
  */
-export function readDocument<K extends DocumentKind>(text: string, expectedKind: K): DocumentKinds[K] {
+export const readDocument = <K extends DocumentKind>(text: string, expectedKind: K): DocumentKinds[K] =>
+  checkedDocument(parsedJson(text, expectedKind), expectedKind);
+
+/**
+ * The value a JSON text holds; `what` names the file in the refusal.
+ * Refuses: 'json-invalid' (not JSON, with line and column; or a repeated or forbidden name), 'file-too-large'.
+ */
+export function parsedJson(text: string, what: string): unknown {
   const json = text.startsWith('\uFEFF') ? text.slice(1) : text;
   const fault = jsonFault(json);
-  if (fault) {
-    const where = `line ${fault.line}, column ${fault.column}`;
-    const code = fault.kind === 'too-large' ? 'file-too-large' : 'json-invalid';
-    throw new Refusal(
-      code,
-      `readDocument: this is not a ${expectedKind} file that can be read; got a fault at ${where} (${fault.what}), need whole JSON. Restore it from a copy. ${FILE_LEFT}`,
-      { line: fault.line, column: fault.column, what: fault.what },
-    );
-  }
-  return checkedDocument(JSON.parse(json), expectedKind);
+  if (!fault) return JSON.parse(json);
+  const where = `line ${fault.line}, column ${fault.column}`;
+  throw new Refusal(
+    fault.kind === 'too-large' ? 'file-too-large' : 'json-invalid',
+    `readDocument: this is not a ${what} file that can be read; got a fault at ${where} (${fault.what}), need whole JSON. Restore it from a copy. ${FILE_LEFT}`,
+    { line: fault.line, column: fault.column, what: fault.what },
+  );
 }
 
 /** A value that claims to be a document of `kind`, checked like a file; refuses as `readDocument` does. */
 export function checkedDocument<K extends DocumentKind>(value: unknown, kind: K): DocumentKinds[K] {
+  if (kind === 'reduction-request') return readReductionRequest(value) as DocumentKinds[K];
   checkSchemaName(value, kind);
   const result = KNOWN[kind].schema.safeParse(value);
   if (result.success) return result.data;

@@ -1,0 +1,48 @@
+import { existsSync } from 'node:fs';
+import { defineConfig } from '@playwright/test';
+
+const PORT = Number(process.env.ARCHLEDGER_E2E_PORT ?? 4319);
+const CHROMIUM = process.env.ARCHLEDGER_CHROMIUM ?? '/usr/bin/chromium';
+const preview = `node node_modules/vite/bin/vite.js preview --port ${PORT} --strictPort --host 127.0.0.1`;
+
+export default defineConfig({
+  testDir: 'tests/e2e',
+  // Software drawing and two cores: one browser at a time, and patience.
+  workers: 1,
+  fullyParallel: false,
+  retries: 0,
+  timeout: 180_000,
+  expect: { timeout: 30_000 },
+  reporter: [['list']],
+  outputDir: 'test-results',
+  use: {
+    baseURL: `http://127.0.0.1:${PORT}/`,
+    viewport: { width: 1440, height: 900 },
+    trace: 'off',
+    video: 'off',
+    screenshot: 'off',
+    launchOptions: {
+      executablePath: existsSync(CHROMIUM) ? CHROMIUM : undefined,
+      args: [
+        '--no-sandbox',
+        '--use-angle=swiftshader',
+        '--enable-unsafe-swiftshader',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+        '--no-first-run',
+      ],
+    },
+  },
+  webServer: {
+    // `npm test` has built already; alone, the stories build what they test.
+    command: process.env.ARCHLEDGER_BUILT
+      ? preview
+      : `node node_modules/vite/bin/vite.js build && ${preview}`,
+    url: `http://127.0.0.1:${PORT}/`,
+    reuseExistingServer: false,
+    timeout: 180_000,
+    stdout: 'ignore',
+    stderr: 'pipe',
+  },
+});

@@ -1,0 +1,293 @@
+import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import { Refusal } from '../../core/base/refusal.ts';
+import type { Jaw } from '../../core/base/tooth.ts';
+import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
+import { caseJson } from '../../core/casefile/documentJson.ts';
+import { readDocument } from '../../core/casefile/readDocument.ts';
+
+/** Bytes of a scan file as it was opened, found by the SHA-256 of those bytes. */
+export interface StoredScan {
+  readonly sha256: string;
+  readonly file: string;
+  readonly bytes: ArrayBuffer;
+}
+
+/** A line of the list of cases; readable even when the case itself is damaged or from a newer version. */
+export interface CaseSummary {
+  readonly id: string;
+  readonly title: string;
+  readonly savedAt: string; // ISO 8601
+  readonly revision: number;
+  readonly jaws: readonly Jaw[];
+}
+
+export interface LoadedCase {
+  readonly document: CaseDocument;
+  readonly revision: number;
+  readonly savedAt: string;
+  /** SHA-256 of scans the case names and the store no longer has; the user is asked for them by name. */
+  readonly missingScans: readonly string[];
+}
+
+/** What another tab did to a case. */
+export interface CaseChange {
+  readonly id: string;
+  readonly revision: number | null; // null: deleted
+}
+
+interface StoredCase extends CaseSummary {
+  readonly json: string; // text of the case file, checked again on every reading
+  readonly scanIds: readonly string[];
+}
+
+interface Tables extends DBSchema {
+  cases: { key: string; value: StoredCase; indexes: { scanIds: string } };
+  scans: { key: string; value: StoredScan };
+}
+
+const DATABASE = 'archledger';
+const DATABASE_VERSION = 1;
+
+export interface CaseStoreOptions {
+  readonly name?: string; // 'archledger'
+  /** The connection is gone (data cleared, or another tab needs a newer version): the case stays in memory. */
+  readonly onLost?: (refusal: Refusal) => void;
+}
+
+/**
+ * Cases and their scans in one IndexedDB database. Every save is one transaction: case and scans are both
+ * there or neither. A revision number guards against two tabs: a save on top of a revision the tab has not
+ * seen is refused, never merged or overwritten. Every method refuses with 'storage-failed' and a
+ * `detail.reason`: 'quota', 'stale', 'lost', 'newer', 'blocked', 'unavailable' or 'failed'; nothing is half done.
+ */
+export class CaseStore {
+  readonly #database: IDBPDatabase<Tables>;
+  readonly #channel: BroadcastChannel;
+
+  private constructor(name: string, database: IDBPDatabase<Tables>) {
+    this.#database = database;
+    this.#channel = new BroadcastChannel(`${name}-cases`);
+  }
+
+  static async open({ name = DATABASE, onLost }: CaseStoreOptions = {}): Promise<CaseStore> {
+    if (typeof indexedDB === 'undefined') throw failed('unavailable', 'this browser offers no storage');
+    return new CaseStore(name, await openDatabase(name, onLost ?? (() => {})));
+  }
+
+  /**
+   * Saves a case and those of the given scans that are not stored yet, together; gives the new revision.
+   * `seenRevision` is the revision this tab loaded or last saved, null for a case never saved.
+   * Refuses: besides the above, 'field-invalid' where the document could not be read again.
+   */
+  async save(
+    document: CaseDocument,
+    seenRevision: number | null,
+    scans: readonly StoredScan[] = [],
+  ): Promise<number> {
+    const json = caseJson(document);
+    const records = [document.arches.upper, document.arches.lower].filter((record) => record !== null);
+    const revision = (seenRevision ?? 0) + 1;
+    await transact(this.#database, 'readwrite', async (transaction) => {
+      const cases = transaction.objectStore('cases');
+      const stored = await cases.get(document.id);
+      const found = stored?.revision ?? null;
+      if (found !== seenRevision) throw stale(document.id, seenRevision, found);
+      for (const scan of scans) {
+        const store = transaction.objectStore('scans');
+        if ((await store.getKey(scan.sha256)) === undefined) await store.put(scan);
+      }
+      // Scans the case named earlier are kept while it lives: undo may bring them back.
+      const scanIds = new Set([...(stored?.scanIds ?? []), ...records.map((record) => record.scan.sha256)]);
+      await cases.put({
+        id: document.id,
+        title: document.title,
+        savedAt: new Date().toISOString(),
+        revision,
+        jaws: records.map((record) => record.jaw),
+        json,
+        scanIds: [...scanIds],
+      });
+    });
+    this.#tell({ id: document.id, revision });
+    return revision;
+  }
+
+  /** Null where there is no such case; refuses like `readDocument` when the stored text is damaged or newer. */
+  async load(id: string): Promise<LoadedCase | null> {
+    return transact(this.#database, 'readonly', async (transaction) => {
+      const stored = await transaction.objectStore('cases').get(id);
+      if (!stored) return null;
+      const document = readDocument(stored.json, 'case');
+      const missingScans: string[] = [];
+      for (const record of [document.arches.upper, document.arches.lower]) {
+        if (record && (await transaction.objectStore('scans').getKey(record.scan.sha256)) === undefined)
+          missingScans.push(record.scan.sha256);
+      }
+      return { document, revision: stored.revision, savedAt: stored.savedAt, missingScans };
+    });
+  }
+
+  /** The stored text of a case, whatever its state, so that even a damaged one can be saved to a file. */
+  async rawText(id: string): Promise<string | null> {
+    const stored = await transact(this.#database, 'readonly', (t) => t.objectStore('cases').get(id));
+    return stored?.json ?? null;
+  }
+
+  /** Cases, the one saved last first. */
+  async list(): Promise<readonly CaseSummary[]> {
+    const stored = await transact(this.#database, 'readonly', (t) => t.objectStore('cases').getAll());
+    return stored
+      .map(({ id, title, savedAt, revision, jaws }) => ({ id, title, savedAt, revision, jaws }))
+      .sort((a, b) => (a.savedAt < b.savedAt ? 1 : a.savedAt > b.savedAt ? -1 : 0));
+  }
+
+  async scan(sha256: string): Promise<StoredScan | null> {
+    return (await transact(this.#database, 'readonly', (t) => t.objectStore('scans').get(sha256))) ?? null;
+  }
+
+  /** Deletes a case and the scans no other case names; an unknown id is no fault. */
+  async delete(id: string): Promise<void> {
+    await transact(this.#database, 'readwrite', async (transaction) => {
+      const cases = transaction.objectStore('cases');
+      const stored = await cases.get(id);
+      if (!stored) return;
+      await cases.delete(id);
+      for (const sha256 of stored.scanIds) {
+        if ((await cases.index('scanIds').count(sha256)) === 0)
+          await transaction.objectStore('scans').delete(sha256);
+      }
+    });
+    this.#tell({ id, revision: null });
+  }
+
+  /** Calls back when another tab saved or deleted a case; gives the function that stops it. */
+  watch(onChange: (change: CaseChange) => void): () => void {
+    const listen = (event: MessageEvent) => onChange(event.data as CaseChange);
+    this.#channel.addEventListener('message', listen);
+    return () => this.#channel.removeEventListener('message', listen);
+  }
+
+  close(): void {
+    this.#channel.close();
+    this.#database.close();
+  }
+
+  /** A failed notice must not turn a finished save into a failed one: the revision guards without it too. */
+  #tell(change: CaseChange): void {
+    try {
+      this.#channel.postMessage(change);
+    } catch {
+      // the store was closed meanwhile
+    }
+  }
+}
+
+/** How long a tab with an older version may keep the database from being opened. */
+const OPEN_TIMEOUT_MS = 8000;
+
+async function openDatabase(name: string, onLost: (refusal: Refusal) => void): Promise<IDBPDatabase<Tables>> {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let connection: IDBPDatabase<Tables> | undefined;
+  const opening = openDB<Tables>(name, DATABASE_VERSION, {
+    upgrade(database, oldVersion) {
+      // One step per version, each from the version before it; a step once released is never edited.
+      if (oldVersion < 1) {
+        database.createObjectStore('cases', { keyPath: 'id' }).createIndex('scanIds', 'scanIds', {
+          multiEntry: true,
+        });
+        database.createObjectStore('scans', { keyPath: 'sha256' });
+      }
+    },
+    blocking() {
+      connection?.close();
+      onLost(failed('lost', 'another tab runs a newer version and needs the storage'));
+    },
+    terminated: () => onLost(failed('lost', 'the browser closed the storage')),
+  });
+  const timeout = new Promise<never>((_, reject) => {
+    const blocked = failed('blocked', 'another tab holds an older version of the storage open');
+    timer = setTimeout(() => reject(blocked), OPEN_TIMEOUT_MS);
+  });
+  try {
+    connection = await Promise.race([opening, timeout]);
+    return connection;
+  } catch (error) {
+    opening.then(
+      (late) => late.close(),
+      () => {},
+    );
+    throw asRefusal(error);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+type Transaction<M extends IDBTransactionMode> = IDBPTransaction<Tables, ('cases' | 'scans')[], M>;
+
+/** Runs `work` in one transaction that is committed to disk whole, or not at all when anything in it fails. */
+async function transact<T, M extends 'readonly' | 'readwrite'>(
+  database: IDBPDatabase<Tables>,
+  mode: M,
+  work: (transaction: Transaction<M>) => Promise<T>,
+): Promise<T> {
+  try {
+    const transaction = database.transaction(['cases', 'scans'], mode, { durability: 'strict' });
+    const ended = transaction.done.then(
+      () => null,
+      (error: unknown) => ({ error }),
+    );
+    let fault: { readonly error: unknown } | null = null;
+    const worked = await work(transaction).catch((error: unknown) => {
+      fault = { error };
+      try {
+        transaction.abort();
+      } catch {
+        // it ended by itself
+      }
+    });
+    fault = fault ?? (await ended);
+    if (fault) throw (fault as { error: unknown }).error;
+    return worked as T;
+  } catch (error) {
+    throw asRefusal(error);
+  }
+}
+
+type FailureReason = 'quota' | 'stale' | 'lost' | 'newer' | 'blocked' | 'unavailable' | 'failed';
+
+const ADVICE: Readonly<Record<FailureReason, string>> = {
+  quota: 'Delete cases you no longer need, or free space on this device, then save again.',
+  stale: 'Save this work to a file, then open the case again.',
+  lost: 'Save the case to a file, then reload the page.',
+  newer: 'Reload the page to get the newer version.',
+  blocked: 'Close the other tabs, then try again.',
+  unavailable: 'Save the case to a file; leave private browsing to have it kept here.',
+  failed: 'Save the case to a file, then reload the page.',
+};
+
+function failed(reason: FailureReason, got: string, detail: Readonly<Record<string, unknown>> = {}): Refusal {
+  return new Refusal(
+    'storage-failed',
+    `caseStore: nothing was stored; got: ${got}, need storage that works. Your work is still open in this tab. ${ADVICE[reason]}`,
+    { reason, ...detail },
+  );
+}
+
+const stale = (id: string, seen: number | null, found: number | null): Refusal =>
+  failed(
+    'stale',
+    found === null
+      ? 'the case was deleted in another tab'
+      : `another tab saved the case since (revision ${found}, this tab knows ${seen ?? 'none'})`,
+    { id, seen, revision: found },
+  );
+
+function asRefusal(error: unknown): Refusal {
+  if (error instanceof Refusal) return error;
+  const name = error instanceof Error ? error.name : '';
+  const text = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
+  if (name === 'QuotaExceededError') return failed('quota', 'the space the browser grants is used up');
+  if (name === 'VersionError') return failed('newer', 'a newer version of Archledger made this storage');
+  if (name === 'InvalidStateError') return failed('lost', `the connection is closed (${text})`);
+  return failed('failed', text);
+}

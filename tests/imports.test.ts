@@ -1,0 +1,259 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..');
+
+/** The rooms of core as the story is told; a room imports itself and earlier ones only. */
+const STORY = [
+  'base',
+  'scan',
+  'arch',
+  'crowns',
+  'marks',
+  'measure',
+  'space',
+  'reduction',
+  'visits',
+  'compare',
+  'study',
+  'casefile',
+];
+const CORE_LIBRARIES = ['zod', 'ml-matrix', 'jstat', 'highs', 'meshoptimizer'];
+const SURFACE_LIBRARIES = ['three', 'three-mesh-bvh'];
+const PAGE_ONLY = [
+  'react',
+  'react-dom',
+  '@react-three/fiber',
+  'react-aria-components',
+  'zustand',
+  'zundo',
+  'idb',
+];
+
+interface Import {
+  readonly file: string; // from the root, with /
+  readonly line: number;
+  readonly text: string;
+  readonly target: string; // a path from the root for a relative import, else the package's name
+  readonly isTypeOnly: boolean;
+  readonly isLocal: boolean;
+}
+
+const filesUnder = (folder: string): string[] =>
+  readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile() && /\.(ts|tsx|mts|mjs|js)$/.test(entry.name))
+    .map((entry) => relative(ROOT, join(entry.parentPath, entry.name)).replaceAll('\\', '/'));
+
+/** Source text with comments blanked, so that lines and columns stay. */
+const withoutComments = (source: string): string =>
+  source.replace(/\/\*[\s\S]*?\*\/|(?<=^|[\s;{}(),])\/\/[^\n]*/g, (comment) =>
+    comment.replace(/[^\n]/g, ' '),
+  );
+
+const IMPORT =
+  /(?:^|[;\n}])[ \t]*((?:import|export)\b(?:[^;'"`(]*?\bfrom)?[ \t]*(['"])([^'"\n]+)\2)|\bimport\(\s*(['"])([^'"\n]+)\4|\bnew URL\(\s*(['"])([^'"\n]+)\6\s*,\s*import\.meta\.url/g;
+
+function importsIn(file: string, source: string): Import[] {
+  const clean = withoutComments(source);
+  return [...clean.matchAll(IMPORT)].map((match) => {
+    const specifier = match[3] ?? match[5] ?? match[7];
+    const start = match.index + match[0].search(/[a-z]/); // the match may begin with the line before
+    const statement = match[1] ?? match[0];
+    const isLocal = specifier.startsWith('.');
+    const names = /\{([^}]*)\}/.exec(statement);
+    return {
+      file,
+      line: clean.slice(0, start).split('\n').length,
+      text: statement.replace(/\s+/g, ' ').trim(),
+      target: isLocal
+        ? relative(ROOT, join(ROOT, dirname(file), specifier.replace(/\?.*$/, ''))).replaceAll('\\', '/')
+        : specifier.startsWith('@')
+          ? specifier.split('/').slice(0, 2).join('/')
+          : specifier.split('/')[0],
+      isTypeOnly:
+        /^(import|export)\s+type\b/.test(statement) ||
+        (names !== null &&
+          /^(import|export)\s*\{/.test(statement) &&
+          names[1].split(',').every((name) => name.trim() === '' || /^type\s/.test(name.trim()))),
+      isLocal,
+    };
+  });
+}
+
+const room = (path: string): string => path.split('/')[2];
+const within = (path: string, ...folders: string[]): boolean =>
+  folders.some((folder) => path === folder || path.startsWith(`${folder}/`));
+const isWorker = (path: string): boolean => within(path, 'workers') && /\.worker\.ts$/.test(path);
+
+/** Why an import is against the table, or null. */
+function fault(one: Import): string | null {
+  const { file, target, isLocal, isTypeOnly } = one;
+  if (isLocal && within(target, 'tests') && !within(file, 'tests')) return 'nothing imports tests';
+  if (isLocal && !within(file, 'tests') && within(target, 'src/run')) {
+    if (!within(file, 'src/run')) return 'the run scripts stand alone';
+  }
+  if (within(file, 'src/core')) return coreFault(one);
+  if (within(file, 'src/samples')) {
+    if (!isLocal) return PAGE_ONLY.includes(target) ? 'the generator has no page' : null;
+    return within(target, 'src/samples', 'src/core/base')
+      ? null
+      : 'the generator shares only base types with core';
+  }
+  if (within(file, 'src/run')) {
+    if (isLocal) return within(target, 'src/run') ? null : 'the run scripts stand alone';
+    return target.startsWith('node:') || target === 'vite' ? null : 'the run scripts need nothing installed';
+  }
+  if (within(file, 'src/cli')) {
+    if (!isLocal) return PAGE_ONLY.includes(target) ? 'the commands have no page' : null;
+    return within(target, 'src/app') ? 'the commands have no page' : null;
+  }
+  if (within(file, 'src/app')) {
+    if (!isLocal) return target.startsWith('node:') ? 'the page has no Node' : null;
+    if (isWorker(target)) return 'only workers/client.ts starts a worker';
+    return within(target, 'src/samples', 'src/cli') ? 'the page imports core and the worker client' : null;
+  }
+  if (within(file, 'workers')) {
+    if (!isLocal) {
+      if (PAGE_ONLY.includes(target)) return 'workers have no page';
+      if (target.startsWith('node:')) return 'workers run in a browser';
+      if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
+      return null;
+    }
+    if (within(target, 'src/app', 'src/samples', 'src/cli')) return 'workers know core only';
+    if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
+    if (within(file, 'workers/client.ts') && within(target, 'src/core') && !isTypeOnly)
+      return within(target, 'src/core/base/refusal.ts') ? null : 'the client runs no core code but refusals';
+    if (isWorker(file) && within(target, 'workers/client.ts')) return 'a worker does not know its client';
+  }
+  return null;
+}
+
+function coreFault({ file, target, isLocal }: Import): string | null {
+  if (!isLocal) {
+    if (CORE_LIBRARIES.includes(target)) return null;
+    if (SURFACE_LIBRARIES.includes(target))
+      return file === 'src/core/scan/surfaceIndex.ts' ? null : 'only surfaceIndex.ts knows three';
+    return 'core is pure';
+  }
+  if (!within(target, 'src/core')) return 'core imports core only';
+  const [mine, theirs] = [STORY.indexOf(room(file)), STORY.indexOf(room(target))];
+  if (mine < 0 || theirs < 0) return 'the room is not in the story';
+  return theirs <= mine ? null : `${room(target)} comes after ${room(file)} in the story`;
+}
+
+const IMPURE =
+  /\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b|\bfetch\(|\bconsole\.|\bdocument\.(?:createElement|getElement|querySelector|body)|\bwindow\.|\bperformance\.now\b|\blocalStorage\b|\bprocess\./;
+
+const sources = ['src', 'workers', 'tests'].flatMap(filesUnder).map((file) => ({
+  file,
+  source: readFileSync(join(ROOT, file), 'utf8'),
+}));
+
+describe('import table', () => {
+  it('is kept by every import', () => {
+    const faults = sources
+      .flatMap(({ file, source }) => importsIn(file, source))
+      .flatMap((one) => {
+        const why = fault(one);
+        return why ? [`${one.file}:${one.line}  ${one.text}  — ${why}`] : [];
+      });
+    expect(faults.join('\n')).toBe('');
+  });
+
+  it('leaves no clock, chance, log, page or network in core', () => {
+    const faults = sources
+      .filter(({ file }) => within(file, 'src/core'))
+      .flatMap(({ file, source }) =>
+        withoutComments(source)
+          .split('\n')
+          .flatMap((line, i) => (IMPURE.test(line) ? [`${file}:${i + 1}  ${line.trim()}`] : [])),
+      );
+    expect(faults.join('\n')).toBe('');
+  });
+
+  it('names imports with their file endings', () => {
+    const faults = sources
+      .filter(({ file }) => within(file, 'src', 'workers'))
+      .flatMap(({ file, source }) => importsIn(file, source))
+      .filter((one) => one.isLocal && !/\.[a-z0-9]+$/.test(one.target))
+      .map((one) => `${one.file}:${one.line}  ${one.text}`);
+    expect(faults.join('\n')).toBe('');
+  });
+
+  it('sees every form of import', () => {
+    const source = [
+      "import a from './a.ts';",
+      '// import x from "./comment.ts";',
+      'import {',
+      '  type B,',
+      '  type C,',
+      "} from '../space/b.ts';",
+      "import 'react';",
+      "export * from '../study/c.ts';",
+      "export type { D } from '@scope/d/deep';",
+      "const e = await import('./e.ts');",
+      "new Worker(new URL('../../../workers/geometry.worker.ts', import.meta.url));",
+      "import { type F, g } from '../base/f.ts';",
+    ].join('\n');
+    const found = importsIn('src/core/measure/x.ts', source);
+    expect(found.map(({ line, target, isTypeOnly }) => [line, target, isTypeOnly])).toEqual([
+      [1, 'src/core/measure/a.ts', false],
+      [3, 'src/core/space/b.ts', true],
+      [7, 'react', false],
+      [8, 'src/core/study/c.ts', false],
+      [9, '@scope/d', true],
+      [10, 'src/core/measure/e.ts', false],
+      [11, 'workers/geometry.worker.ts', false],
+      [12, 'src/core/base/f.ts', false],
+    ]);
+    expect(found.map(fault)).toEqual([
+      null,
+      'space comes after measure in the story',
+      'core is pure',
+      'study comes after measure in the story',
+      'core is pure',
+      null,
+      'core imports core only',
+      null,
+    ]);
+  });
+
+  it.each([
+    ['src/core/scan/surfaceIndex.ts', "import { Ray } from 'three';", null],
+    ['src/core/scan/weld.ts', "import { Ray } from 'three';", 'only surfaceIndex.ts knows three'],
+    ['src/core/base/a.ts', "import x from '../../app/store.ts';", 'core imports core only'],
+    ['src/core/base/a.ts', "import { readFile } from 'node:fs';", 'core is pure'],
+    [
+      'workers/contract.ts',
+      "import { Refusal } from '../src/core/base/refusal.ts';",
+      'the contract holds types only',
+    ],
+    ['workers/contract.ts', "import type { ScanMesh } from '../src/core/scan/ScanMesh.ts';", null],
+    ['workers/client.ts', "import { Refusal } from '../src/core/base/refusal.ts';", null],
+    [
+      'workers/client.ts',
+      "import { weld } from '../src/core/scan/weld.ts';",
+      'the client runs no core code but refusals',
+    ],
+    [
+      'workers/geometry.worker.ts',
+      "import { useStore } from '../src/app/store.ts';",
+      'workers know core only',
+    ],
+    ['workers/geometry.worker.ts', "import 'react';", 'workers have no page'],
+    ['src/app/x.tsx', "import '../../workers/geometry.worker.ts';", 'only workers/client.ts starts a worker'],
+    ['src/app/x.tsx', "import { a } from '../samples/a.ts';", 'the page imports core and the worker client'],
+    [
+      'src/samples/a.ts',
+      "import { weld } from '../core/scan/weld.ts';",
+      'the generator shares only base types with core',
+    ],
+    ['src/samples/a.ts', "import { jawOf } from '../core/base/tooth.ts';", null],
+    ['src/cli/main.ts', "import { a } from '../app/a.ts';", 'the commands have no page'],
+    ['src/core/base/a.ts', "import { a } from '../../../tests/support/a.ts';", 'nothing imports tests'],
+  ])('judges %s: %s', (file, line, expected) => {
+    expect(importsIn(file, line).map(fault)).toEqual([expected]);
+  });
+});
