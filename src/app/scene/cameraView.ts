@@ -34,6 +34,10 @@ export type ViewName = 'occlusal' | 'front' | 'right' | 'left' | 'back';
 export const EYE_DISTANCE_MM = 300;
 export const SPAN_LIMITS_MM: Vec2 = [2, 400];
 const BACK_TILT_RAD = 0.62;
+/** Heights kept free for the tools above and the prompt below a fitted arch. */
+const TOOLS_PX = 44;
+const PROMPT_PX = 64;
+const FIT_MARGIN = 1.04;
 
 export const rightOf = (view: CameraView): Vec3 => cross(view.up, view.toward);
 
@@ -111,10 +115,15 @@ export function fittedView(
   }
   if (!(high[0] >= low[0])) return { targetMm: [0, 0, 0], toward, up, spanMm: 80 };
   const middle = [0, 1, 2].map((k) => (low[k] + high[k]) / 2);
-  const targetMm = add(add(scale(right, middle[0]), scale(up, middle[1])), scale(toward, middle[2]));
-  const aspect = viewport.widthPx / Math.max(1, viewport.heightPx);
-  const spanMm = Math.max(high[1] - low[1], (high[0] - low[0]) / Math.max(0.1, aspect)) * 1.12;
-  return { targetMm, toward, up, spanMm: Math.max(SPAN_LIMITS_MM[0], spanMm) };
+  const freeHeightPx = Math.max(80, viewport.heightPx - TOOLS_PX - PROMPT_PX);
+  const mmPerPx = Math.max(
+    ((high[1] - low[1]) * FIT_MARGIN) / freeHeightPx,
+    ((high[0] - low[0]) * FIT_MARGIN) / Math.max(80, viewport.widthPx),
+  );
+  // The free part of the picture lies between tools and prompt: the target moves by half their difference.
+  const rise = ((TOOLS_PX - PROMPT_PX) / 2) * mmPerPx;
+  const targetMm = add(add(scale(right, middle[0]), scale(up, middle[1] + rise)), scale(toward, middle[2]));
+  return { targetMm, toward, up, spanMm: Math.max(SPAN_LIMITS_MM[0], mmPerPx * viewport.heightPx) };
 }
 
 /** A look at one place of the arch, tilted from the occlusal direction toward `outward`. */

@@ -38,3 +38,11 @@ export const FIRST_SCENE: SceneState = {
 export const useScene = create<SceneState>()(() => FIRST_SCENE);
 
 export const setScene = (change: Partial<SceneState>): void => useScene.setState(change);
+
+let cameraHeld = false;
+
+/** While a mark is dragged the camera must not follow it: it would run from under the pointer. */
+export const holdCamera = (held: boolean): void => {
+  cameraHeld = held;
+};
+export const isCameraHeld = (): boolean => cameraHeld;

@@ -1,0 +1,113 @@
+import { Group } from 'react-aria-components';
+import type { Jaw } from '../../core/base/tooth.ts';
+import { markKey } from '../../core/marks/Mark.ts';
+import { markingOrder } from '../../core/marks/markingOrder.ts';
+import { TextButton } from '../design/controls.tsx';
+import { toothName } from '../format.ts';
+import type { SceneCommands } from '../scene/sceneCommands.ts';
+import { useScene } from '../scene/sceneStore.ts';
+import { activeMarks } from '../state/archEdits.ts';
+import { actions, useArch, useStore } from '../store.ts';
+import { MarkShape } from './MarkShape.tsx';
+import { confirmSite, deleteSite, selectSite, siteInWords, startMarking, stepSite } from './siteActions.ts';
+
+/** What to mark now, how far the round has come, and the steps along it. */
+export function MarkingPrompt({ jaw, commands }: { jaw: Jaw; commands: SceneCommands }) {
+  const record = useArch(jaw);
+  const site = useStore((state) => state.ui.selectedSite);
+  const leads = useStore((state) => state.ui.markingFollowsOrder);
+  const tool = useScene((state) => state.tool);
+  const snapping = useScene((state) => state.snapping);
+  if (!record || tool !== 'mark') return null;
+  const order = markingOrder(jaw, record.chart);
+  const marks = activeMarks(record);
+  const keys = new Set(marks.map(markKey));
+  const placed = order.filter((step) => keys.has(markKey(step))).length;
+  const proposed = marks.filter((mark) => mark.state === 'proposed').length;
+  const mark = site && marks.find((other) => markKey(other) === markKey(site));
+
+  if (!site) {
+    return (
+      <Group className="scene__prompt" aria-label="Marking">
+        <p className="scene__ask">
+          {placed === 0
+            ? 'Mark the contact points round the arch.'
+            : placed < order.length
+              ? `${placed} of ${order.length} contact points marked.`
+              : proposed > 0
+                ? `All marked; ${proposed} proposed, not yet confirmed.`
+                : 'All contact points marked.'}
+        </p>
+        {placed < order.length && (
+          <TextButton small tone="strong" onPress={() => startMarking(jaw)}>
+            {placed === 0 ? 'Start marking' : 'Go on'}
+          </TextButton>
+        )}
+        {placed === order.length && proposed > 0 && (
+          <TextButton
+            small
+            tone="strong"
+            onPress={() => selectSite(marks.find((m) => m.state === 'proposed') ?? null)}
+          >
+            Look through
+          </TextButton>
+        )}
+      </Group>
+    );
+  }
+
+  return (
+    <Group className="scene__prompt" aria-label="Marking">
+      <p className="scene__ask">
+        <MarkShape site={site.site} proposed={mark?.state === 'proposed'} />
+        <span>
+          {mark ? (mark.state === 'proposed' ? 'Proposed: ' : 'Marked: ') : 'Mark the '}
+          <strong>{siteInWords(site)}</strong>
+          <span className="scene__ask-more">
+            {toothName(site.tooth)}
+            {mark
+              ? ' · drag or nudge to move'
+              : snapping
+                ? ' · click near it, it snaps'
+                : ' · snapping is off'}
+          </span>
+        </span>
+      </p>
+      <span className="scene__pair">
+        <TextButton small aria-label="Site before" onPress={() => stepSite(jaw, -1)}>
+          ‹
+        </TextButton>
+        <TextButton small aria-label="Next site" onPress={() => stepSite(jaw, 1)}>
+          ›
+        </TextButton>
+        {mark?.state === 'proposed' && (
+          <TextButton small tone="strong" onPress={() => confirmSite(jaw, site)}>
+            Confirm
+          </TextButton>
+        )}
+        {mark && (
+          <TextButton small onPress={() => deleteSite(jaw, site)}>
+            Delete
+          </TextButton>
+        )}
+        <TextButton small onPress={() => commands.closeUp(site)}>
+          Close-up
+        </TextButton>
+        <TextButton
+          small
+          tone={leads ? 'normal' : 'plain'}
+          aria-pressed={leads}
+          onPress={() => actions().setUi({ markingFollowsOrder: !leads })}
+        >
+          {leads ? 'In order' : 'Any order'}
+        </TextButton>
+        <TextButton small tone="plain" onPress={() => selectSite(null)}>
+          Leave
+        </TextButton>
+      </span>
+      <span className="scene__progress num" aria-hidden="true">
+        {placed}/{order.length}
+      </span>
+    </Group>
+  );
+}

@@ -1,0 +1,122 @@
+import { type Jaw, type Tooth, toothLabel } from '../../core/base/tooth.ts';
+import { distance, type Vec3 } from '../../core/base/Vec3.ts';
+import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
+import { type MarkingStep, markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
+import { fixed, SITE_NAMES } from '../format.ts';
+import { activeMarks } from '../state/archEdits.ts';
+import { actions, type SiteRef, useStore } from '../store.ts';
+
+const recordOf = (jaw: Jaw) => useStore.getState().caseDocument.arches[jaw];
+
+export const marksOf = (jaw: Jaw): readonly PlacedMark[] => {
+  const record = recordOf(jaw);
+  return record ? activeMarks(record) : [];
+};
+
+export const markAt = (jaw: Jaw, site: SiteRef): PlacedMark | null =>
+  marksOf(jaw).find((mark) => markKey(mark) === markKey(site)) ?? null;
+
+const orderOf = (jaw: Jaw): readonly MarkingStep[] => {
+  const record = recordOf(jaw);
+  return record ? markingOrder(jaw, record.chart) : [];
+};
+
+const label = (tooth: Tooth): string => toothLabel(tooth, useStore.getState().caseDocument.notation);
+
+/** A site in words: "distal contact point of 46". */
+export const siteInWords = ({ tooth, site }: SiteRef): string => `${SITE_NAMES[site]} of ${label(tooth)}`;
+
+/** Selects a site everywhere, or nothing. */
+export const selectSite = (site: SiteRef | null): void =>
+  actions().setUi({
+    selectedSite: site,
+    selectedTooth: site?.tooth ?? null,
+    selectedContact: null,
+    revealEvidence: null,
+  });
+
+/** The first site without a mark, or the first of all; starts the walk round the arch. */
+export function startMarking(jaw: Jaw): void {
+  const order = orderOf(jaw);
+  const first = nextUnmarked(order, marksOf(jaw)) ?? order[0];
+  if (!first) return;
+  selectSite(first);
+  actions().announce(`Mark the ${siteInWords(first)}.`);
+}
+
+/** Goes to the neighbouring site in the order; false at its end. */
+export function stepSite(jaw: Jaw, by: 1 | -1): boolean {
+  const order = orderOf(jaw);
+  const { selectedSite } = useStore.getState().ui;
+  const at = selectedSite ? order.findIndex((step) => markKey(step) === markKey(selectedSite)) : -1;
+  const next = at < 0 ? order[by > 0 ? 0 : order.length - 1] : order[at + by];
+  if (!next) return false;
+  selectSite(next);
+  const mark = markAt(jaw, next);
+  actions().announce(`${siteInWords(next)}, ${mark ? mark.state : 'not marked'}.`);
+  return true;
+}
+
+/** Width between the two contact points of a tooth as they stand, in words; empty while one is missing. */
+export function widthInWords(jaw: Jaw, tooth: Tooth): string {
+  const mesial = markAt(jaw, { tooth, site: 'mesial' });
+  const distal = markAt(jaw, { tooth, site: 'distal' });
+  return mesial && distal
+    ? ` Width of ${label(tooth)} ${fixed(distance(mesial.pointMm, distal.pointMm), 2)} mm.`
+    : '';
+}
+
+/** After a mark was placed or confirmed: says so and, when the order leads, goes on to the next open site. */
+export function goOn(jaw: Jaw, done: SiteRef, what: 'placed' | 'confirmed'): void {
+  const { markingFollowsOrder } = useStore.getState().ui;
+  const open =
+    what === 'placed' ? nextUnmarked(orderOf(jaw), marksOf(jaw), asStep(done)) : nextProposed(jaw, done);
+  const said = `${siteInWords(done)} ${what}.${widthInWords(jaw, done.tooth)}`;
+  if (!markingFollowsOrder) {
+    actions().announce(said);
+    return;
+  }
+  selectSite(open);
+  actions().announce(open ? `${said} Next: ${siteInWords(open)}.` : `${said} Nothing is left to do here.`);
+}
+
+const asStep = ({ tooth, site }: SiteRef): MarkingStep | undefined =>
+  site === 'mesial' || site === 'distal' ? { tooth, site } : undefined;
+
+function nextProposed(jaw: Jaw, from: SiteRef): SiteRef | null {
+  const marks = marksOf(jaw);
+  const settled = marks.filter((mark) => mark.state === 'confirmed');
+  const order = orderOf(jaw).filter((step) => marks.some((mark) => markKey(mark) === markKey(step)));
+  return nextUnmarked(order, settled, asStep(from));
+}
+
+export function placeAt(jaw: Jaw, site: SiteRef, pointMm: Vec3): void {
+  const moved = markAt(jaw, site) !== null;
+  actions().placeMark(jaw, site.tooth, site.site, pointMm);
+  if (moved) actions().announce(`${siteInWords(site)} moved.${widthInWords(jaw, site.tooth)}`);
+  else goOn(jaw, site, 'placed');
+}
+
+/** Accepts a proposed mark as it stands; true when there was one. */
+export function confirmSite(jaw: Jaw, site: SiteRef): boolean {
+  const mark = markAt(jaw, site);
+  if (mark?.state !== 'proposed') return false;
+  actions().confirmMark(jaw, site.tooth, site.site);
+  goOn(jaw, site, 'confirmed');
+  return true;
+}
+
+export function deleteSite(jaw: Jaw, site: SiteRef): void {
+  if (!markAt(jaw, site)) return;
+  actions().removeMark(jaw, site.tooth, site.site);
+  actions().announce(`${siteInWords(site)} deleted.`);
+}
+
+/** The site of a tooth to work on first: the one without a mark, in the order of the arch. */
+export function firstSiteOf(jaw: Jaw, tooth: Tooth): SiteRef {
+  const sites: readonly MarkSite[] = orderOf(jaw)
+    .filter((step) => step.tooth === tooth)
+    .map((step) => step.site);
+  const open = sites.find((site) => !markAt(jaw, { tooth, site }));
+  return { tooth, site: open ?? sites[0] ?? 'mesial' };
+}

@@ -1,0 +1,94 @@
+import { Canvas } from '@react-three/fiber';
+import { useEffect, useId, useMemo, useRef, useState } from 'react';
+import type { Jaw } from '../../core/base/tooth.ts';
+import { jawName } from '../format.ts';
+import { MarkingKeys } from '../marking/MarkingKeys.tsx';
+import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
+import { useArch, useScanOf } from '../store.ts';
+import './ArchScene.css';
+import { EngineBinding } from './EngineBinding.tsx';
+import { FramePanel } from './FramePanel.tsx';
+import { graphics } from './graphics.ts';
+import { ScanSurface } from './ScanSurface.tsx';
+import { SceneEngine } from './SceneEngine.ts';
+import { SceneTools } from './SceneTools.tsx';
+import { SectionPanel } from './SectionPanel.tsx';
+import { useScene } from './sceneStore.ts';
+import { useSceneStage } from './useSceneStage.ts';
+
+/** The arch in 3D: looking at it from any side, marking it, cutting into it, and setting it upright. */
+export function ArchScene({ jaw }: { jaw: Jaw }) {
+  const record = useArch(jaw);
+  const scan = useScanOf(jaw);
+  const [engine] = useState(() => new SceneEngine());
+  const stageRef = useRef<HTMLDivElement>(null);
+  const overlayRef = useRef<HTMLCanvasElement>(null);
+  const relief = useScene((state) => state.relief);
+  const scanColors = useScene((state) => state.scanColors);
+  const keysId = useId();
+  const kind = useMemo(() => graphics(), []);
+  const { parts, commands } = useSceneStage(jaw, engine, stageRef);
+
+  useEffect(() => {
+    engine.glides = kind === 'hardware' && !matchMedia('(prefers-reduced-motion: reduce)').matches;
+  }, [engine, kind]);
+
+  if (kind === 'none') {
+    return (
+      <section className="scene scene_empty" aria-label="3D view">
+        <p>
+          This browser offers no WebGL 2, so the scan cannot be drawn. Tables, plan and files still work; to
+          mark, open the case in a browser with WebGL 2.
+        </p>
+      </section>
+    );
+  }
+
+  return (
+    <section className="scene" aria-label={`3D view, ${jawName(jaw).toLowerCase()}`}>
+      <div
+        ref={stageRef}
+        className="scene__stage"
+        role="application"
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: the stage takes the marking keys
+        tabIndex={0}
+        aria-label={`${jawName(jaw)} in 3D. Marks are placed here.`}
+        aria-describedby={keysId}
+      >
+        <Canvas
+          frameloop="demand"
+          dpr={kind === 'software' ? 1 : [1, 2]}
+          flat
+          gl={{
+            antialias: kind === 'hardware',
+            alpha: false,
+            preserveDrawingBuffer: true,
+            powerPreference: 'high-performance',
+          }}
+          onCreated={({ gl }) => {
+            gl.localClippingEnabled = true;
+          }}
+        >
+          <EngineBinding engine={engine} overlayRef={overlayRef} />
+          {parts && <ScanSurface parts={parts} engine={engine} relief={relief} scanColors={scanColors} />}
+        </Canvas>
+        <canvas ref={overlayRef} className="scene__overlay" />
+      </div>
+      <p id={keysId} className="visually-hidden">
+        Tab and Shift+Tab go through the sites, Enter places or confirms, arrow keys nudge, Escape leaves
+        marking; press question mark for all keys.
+      </p>
+      {record && scan && (
+        <>
+          <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
+          <MarkingPrompt jaw={jaw} commands={commands} />
+          <SectionPanel jaw={jaw} />
+          <FramePanel jaw={jaw} commands={commands} />
+          <MarkingKeys />
+        </>
+      )}
+      {record && !scan && <p className="scene__note">The scan of this arch is not on the page.</p>}
+      {scan && !parts && <p className="scene__note">Preparing the surface…</p>}
+    </section>
+  );
+}

@@ -1,0 +1,90 @@
+import type { ReactNode } from 'react';
+import { ToggleButton, Toolbar } from 'react-aria-components';
+import { IconButton, Segments, TextButton } from '../design/controls.tsx';
+import { HelpIcon } from '../design/icons.tsx';
+import { actions, useStore } from '../store.ts';
+import type { ViewName } from './cameraView.ts';
+import type { SceneCommands } from './sceneCommands.ts';
+import { setScene, useScene } from './sceneStore.ts';
+
+const VIEWS: readonly { readonly id: ViewName | 'free'; readonly label: string }[] = [
+  { id: 'occlusal', label: 'Occlusal' },
+  { id: 'front', label: 'Front' },
+  { id: 'right', label: 'Right' },
+  { id: 'left', label: 'Left' },
+  { id: 'back', label: 'Lingual' },
+];
+
+function Toggle({
+  on,
+  onChange,
+  children,
+}: {
+  on: boolean;
+  onChange: (on: boolean) => void;
+  children: ReactNode;
+}) {
+  return (
+    <ToggleButton className="button button_small scene__toggle" isSelected={on} onChange={onChange}>
+      {children}
+    </ToggleButton>
+  );
+}
+
+/** Views and what is shown, over the top edge of the scene. */
+export function SceneTools({ commands, hasColors }: { commands: SceneCommands; hasColors: boolean }) {
+  const { view, follow, flat, relief, scanColors, tool } = useScene();
+  const loupeOn = useStore((state) => state.ui.loupeOn);
+  const clip = useStore((state) => state.ui.clip);
+  const marksShown = useStore((state) => state.ui.marksShown);
+  return (
+    <Toolbar className="scene__tools" aria-label="View and tools">
+      <span className="scene__group">
+        <Segments
+          small
+          label="Look from"
+          choices={VIEWS as readonly { id: ViewName; label: string }[]}
+          value={(view ?? 'free') as ViewName}
+          onChange={(name) => commands.showView(name)}
+        />
+        <TextButton small onPress={() => commands.fit()}>
+          Fit
+        </TextButton>
+      </span>
+      <span className="scene__group">
+        <Toggle on={follow} onChange={(on) => setScene({ follow: on })}>
+          Follow
+        </Toggle>
+        <Toggle on={loupeOn} onChange={(on) => actions().setUi({ loupeOn: on })}>
+          Loupe
+        </Toggle>
+        <Toggle on={clip.on} onChange={() => commands.toggleSection()}>
+          Section
+        </Toggle>
+        <Toggle on={marksShown} onChange={(on) => actions().setUi({ marksShown: on })}>
+          Marks
+        </Toggle>
+        <Toggle on={relief} onChange={(on) => setScene({ relief: on })}>
+          Relief
+        </Toggle>
+        {hasColors && (
+          <Toggle on={scanColors} onChange={(on) => setScene({ scanColors: on })}>
+            Colours
+          </Toggle>
+        )}
+        <Toggle on={flat} onChange={(on) => commands.setFlat(on)}>
+          Flat
+        </Toggle>
+        <Toggle
+          on={tool !== 'mark'}
+          onChange={(on) => (on ? commands.startFrameTool('turn-frame') : commands.endFrameTool())}
+        >
+          Set upright
+        </Toggle>
+        <IconButton small label="Keys for marking and looking" onPress={() => setScene({ keysShown: true })}>
+          <HelpIcon />
+        </IconButton>
+      </span>
+    </Toolbar>
+  );
+}

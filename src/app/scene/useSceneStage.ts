@@ -1,0 +1,173 @@
+import { type RefObject, useEffect, useMemo, useRef, useState } from 'react';
+import type { Jaw } from '../../core/base/tooth.ts';
+import { useArchAccount } from '../account/useArchAccount.ts';
+import { useResolvedTheme } from '../design/theme.ts';
+import { bindMarkingKeys } from '../marking/bindMarkingKeys.ts';
+import { markingPurpose } from '../marking/markingPurpose.ts';
+import { activeMarks } from '../state/archEdits.ts';
+import { useArch, useScanOf, useStore } from '../store.ts';
+import { type DisplayParts, displayParts } from './displayParts.ts';
+import { frameHandles } from './frameHandles.ts';
+import { pointerInput } from './pointerInput.ts';
+import { sceneContent } from './SceneContent.ts';
+import type { SceneEngine } from './SceneEngine.ts';
+import { type SceneCommands, sceneCommands } from './sceneCommands.ts';
+import { scenePalette } from './scenePalette.ts';
+import { FIRST_SCENE, isCameraHeld, setScene, useScene } from './sceneStore.ts';
+import { exposeSeam } from './testingSeam.ts';
+
+/** Keeps the engine in step with the case, the selection, the theme and the pointer. */
+export function useSceneStage(
+  jaw: Jaw,
+  engine: SceneEngine,
+  stageRef: RefObject<HTMLDivElement | null>,
+): { readonly parts: DisplayParts | null; readonly commands: SceneCommands } {
+  const parts = useDisplayParts(jaw);
+  const partsRef = useRef(parts);
+  partsRef.current = parts;
+  const commands = useMemo(() => sceneCommands(jaw, engine, () => partsRef.current), [jaw, engine]);
+  useSurface(jaw, engine, parts, commands);
+  useDrawing(jaw, engine);
+  useSection(jaw, commands);
+  useFollow(jaw, commands);
+  useTheme(engine, stageRef);
+
+  useEffect(() => {
+    const stage = stageRef.current;
+    if (!stage) return;
+    const purpose = markingPurpose(jaw, engine, commands);
+    const undo = [
+      pointerInput(stage, engine, purpose.pointer),
+      bindMarkingKeys(stage, jaw, engine, commands, purpose),
+      exposeSeam(engine, stage),
+    ];
+    return () => {
+      for (const step of undo) step();
+    };
+  }, [jaw, engine, commands, stageRef]);
+
+  return { parts, commands };
+}
+
+/** The drawable parts of the scan on show, made in small steps; null until they are there. */
+function useDisplayParts(jaw: Jaw): DisplayParts | null {
+  const scan = useScanOf(jaw);
+  const [made, setMade] = useState<{ sha256: string; parts: DisplayParts } | null>(null);
+  useEffect(() => {
+    if (!scan) return;
+    let wanted = true;
+    displayParts(scan.display).then((parts) => {
+      if (wanted) setMade({ sha256: scan.facts.sha256, parts });
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [scan]);
+  return scan && made?.sha256 === scan.facts.sha256 ? made.parts : null;
+}
+
+function useSurface(
+  jaw: Jaw,
+  engine: SceneEngine,
+  parts: DisplayParts | null,
+  commands: SceneCommands,
+): void {
+  const scan = useScanOf(jaw);
+  useEffect(() => {
+    engine.setSurface(scan?.index ?? null, scan?.mesh ?? null);
+  }, [engine, scan]);
+  // A new surface starts in the occlusal view; the frame in force may have been corrected since.
+  useEffect(() => {
+    if (!parts) return;
+    setScene({ ...FIRST_SCENE, follow: useScene.getState().follow, relief: useScene.getState().relief });
+    const glides = engine.glides;
+    engine.glides = false;
+    commands.showView('occlusal');
+    engine.glides = glides;
+  }, [engine, parts, commands]);
+}
+
+function useDrawing(jaw: Jaw, engine: SceneEngine): void {
+  const record = useArch(jaw);
+  const account = useArchAccount(jaw);
+  const measures = account?.measures ?? null;
+  const selectedSite = useStore((state) => state.ui.selectedSite);
+  const selectedTooth = useStore((state) => state.ui.selectedTooth);
+  const selectedContact = useStore((state) => state.ui.selectedContact);
+  const revealEvidence = useStore((state) => state.ui.revealEvidence);
+  const marksShown = useStore((state) => state.ui.marksShown);
+  const notation = useStore((state) => state.caseDocument.notation);
+  const tool = useScene((state) => state.tool);
+  useEffect(() => {
+    const ui = { selectedSite, selectedTooth, selectedContact, revealEvidence, marksShown };
+    engine.setContent(record ? sceneContent(record, measures, ui, notation) : null);
+  }, [
+    engine,
+    record,
+    measures,
+    selectedSite,
+    selectedTooth,
+    selectedContact,
+    revealEvidence,
+    marksShown,
+    notation,
+  ]);
+  useEffect(() => {
+    const show = (): void =>
+      engine.setExtras({
+        handles: record && tool === 'turn-frame' ? frameHandles(record.frame, engine.view.spanMm) : [],
+      });
+    show();
+    return engine.onViewChange(show);
+  }, [engine, record, tool]);
+}
+
+function useSection(jaw: Jaw, commands: SceneCommands): void {
+  const clip = useStore((state) => state.ui.clip);
+  const selectedSite = useStore((state) => state.ui.selectedSite);
+  const selectedContact = useStore((state) => state.ui.selectedContact);
+  const section = useScene((state) => state.section);
+  const flipped = useScene((state) => state.sectionFlipped);
+  const seen = useRef({ section, flipped, selectedSite, selectedContact });
+  const record = useArch(jaw);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the command reads what is listed from the stores
+  useEffect(() => {
+    const before = seen.current;
+    seen.current = { section, flipped, selectedSite, selectedContact };
+    const turnedOver =
+      before.section !== section ||
+      before.flipped !== flipped ||
+      before.selectedSite !== selectedSite ||
+      before.selectedContact !== selectedContact;
+    commands.refreshSection(clip.on && turnedOver);
+  }, [commands, clip, section, flipped, selectedSite, selectedContact, record]);
+}
+
+/** Glides to the site being worked on, unless the user looks on their own. */
+function useFollow(jaw: Jaw, commands: SceneCommands): void {
+  const selectedSite = useStore((state) => state.ui.selectedSite);
+  const follow = useScene((state) => state.follow);
+  const cutting = useStore((state) => state.ui.clip.on);
+  const anyMarks = useStore((state) => {
+    const record = state.caseDocument.arches[jaw];
+    return record ? activeMarks(record).length > 0 : false;
+  });
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the first mark is followed once it exists
+  useEffect(() => {
+    if (follow && selectedSite && !cutting && !isCameraHeld()) commands.closeUp(selectedSite);
+  }, [commands, follow, selectedSite, cutting, anyMarks]);
+}
+
+function useTheme(engine: SceneEngine, stageRef: RefObject<HTMLDivElement | null>): void {
+  const theme = useResolvedTheme();
+  useEffect(() => {
+    const stage = stageRef.current;
+    if (!stage) return;
+    // The theme attribute is set in an effect of the page: read the colours after it.
+    const frame = requestAnimationFrame(() => {
+      const { palette, ground } = scenePalette(stage, theme);
+      engine.setTheme(palette, ground);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [engine, stageRef, theme]);
+}
