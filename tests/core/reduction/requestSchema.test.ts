@@ -1,0 +1,94 @@
+import { describe, expect, it } from 'vitest';
+import { Refusal } from '../../../src/core/base/refusal.ts';
+import { readReductionRequest } from '../../../src/core/reduction/requestSchema.ts';
+import { makeContact, makeRequest } from '../../support/reductionRequests.ts';
+
+function refusalOf(value: unknown): Refusal {
+  try {
+    readReductionRequest(value);
+  } catch (error) {
+    if (error instanceof Refusal) return error;
+    throw error;
+  }
+  throw new Error('the request was accepted');
+}
+
+const withContact = (change: object) => ({
+  ...makeRequest(),
+  contacts: [{ ...makeContact([41, 31]), ...change }],
+});
+
+describe('readReductionRequest', () => {
+  it('takes a request as it is', () => {
+    const request = makeRequest();
+    expect(readReductionRequest(JSON.parse(JSON.stringify(request)))).toEqual(request);
+  });
+
+  it.each<[string, unknown]>([
+    ['neededMm', { ...makeRequest(), neededMm: Number.NaN }],
+    ['neededMm', { ...makeRequest(), neededMm: Number.POSITIVE_INFINITY }],
+    ['neededMm', { ...makeRequest(), neededMm: '1.2' }],
+    ['neededMm', { ...makeRequest(), neededMm: undefined }],
+    ['neededSdMm', { ...makeRequest(), neededSdMm: -0.1 }],
+    ['stepMm', { ...makeRequest(), stepMm: 0 }],
+    ['stepMm', { ...makeRequest(), stepMm: -0.1 }],
+    ['stepMm', { ...makeRequest(), stepMm: 1e-12 }],
+    ['overshootRisk', { ...makeRequest(), overshootRisk: 5 }],
+    ['overshootRisk', { ...makeRequest(), overshootRisk: -0.01 }],
+    ['visits', { ...makeRequest(), visits: 0 }],
+    ['visits', { ...makeRequest(), visits: 2.5 }],
+    ['visits', { ...makeRequest(), visits: 1e9 }],
+    ['perVisitLimitMm', { ...makeRequest(), perVisitLimitMm: -0.1 }],
+    ['jaw', { ...makeRequest(), jaw: 'left' }],
+    ['contacts', { ...makeRequest(), contacts: {} }],
+    ['contacts', { ...makeRequest(), contacts: undefined }],
+    ['comment', { ...makeRequest(), comment: 'by hand' }],
+    ['contacts[0].limitMm', withContact({ limitMm: -0.1 })],
+    ['contacts[0].limitMm', withContact({ limitMm: 50 })],
+    ['contacts[0].surfaceLimitsMm', withContact({ surfaceLimitsMm: [0.3] })],
+    ['contacts[0].surfaceLimitsMm', withContact({ surfaceLimitsMm: [0.3, 0.3, 0.3] })],
+    ['contacts[0].surfaceLimitsMm[1]', withContact({ surfaceLimitsMm: [0.3, -0.3] })],
+    ['contacts[0].locked', withContact({ locked: 'no' })],
+    ['contacts[0].reachableFromVisit', withContact({ reachableFromVisit: 0 })],
+    ['contacts[0].reachableFromVisit', withContact({ reachableFromVisit: 1.5 })],
+    ['contacts[0].note', withContact({ note: '' })],
+    ['contacts[0].teeth', withContact({ teeth: [41] })],
+    ['contacts[0].teeth[1]', withContact({ teeth: [41, 39] })],
+    ['contacts[0].teeth', withContact({ teeth: [41, 41] })],
+    ['contacts[0].teeth', withContact({ teeth: [41, 44] })],
+    ['contacts[0].teeth', withContact({ teeth: [11, 21] })],
+    ['contacts[0].teeth', withContact({ teeth: [41, 21] })],
+  ])('refuses and names %s', (field, value) => {
+    const refusal = refusalOf(value);
+    expect(refusal.code).toBe('request-invalid');
+    expect(refusal.detail.field).toBe(field);
+    expect(refusal.message).toContain(`${field} is not valid; got `);
+  });
+
+  it.each([
+    ['listed twice', [makeContact([41, 31]), makeContact([41, 31])], 'contacts[1].teeth'],
+    ['listed twice the other way round', [makeContact([41, 31]), makeContact([31, 41])], 'contacts[1].teeth'],
+    ['over a tooth that is present', [makeContact([41, 42]), makeContact([41, 43])], 'contacts[1].teeth'],
+    ['with a tooth and its predecessor', [makeContact([34, 35]), makeContact([34, 75])], 'contacts[0].teeth'],
+  ])('refuses a contact %s', (_, contacts, field) => {
+    const refusal = refusalOf(makeRequest({ contacts }));
+    expect([refusal.code, refusal.detail.field]).toEqual(['request-invalid', field]);
+  });
+
+  it('takes a contact across one absent tooth', () => {
+    expect(readReductionRequest(makeRequest({ contacts: [makeContact([41, 43])] })).contacts).toHaveLength(1);
+    expect(readReductionRequest(makeRequest({ contacts: [makeContact([41, 32])] })).contacts).toHaveLength(1);
+  });
+
+  it.each<[string, unknown, string]>([
+    ['nothing', null, 'schema-unknown'],
+    ['a list', [], 'schema-unknown'],
+    ['a number', 7, 'schema-unknown'],
+    ['no name', {}, 'schema-unknown'],
+    ['another kind', { ...makeRequest(), schema: 'archledger/case@1' }, 'schema-unknown'],
+    ['version 0', { ...makeRequest(), schema: 'archledger/reduction-request@0' }, 'schema-unknown'],
+    ['a later version', { ...makeRequest(), schema: 'archledger/reduction-request@2' }, 'schema-newer'],
+  ])('refuses %s by its schema', (_, value, code) => {
+    expect(refusalOf(value).code).toBe(code);
+  });
+});
