@@ -1,0 +1,187 @@
+import { type ArchFrame, directionInArch, pointInArch } from '../arch/ArchFrame.ts';
+import { archOrder, type Jaw, positionOf, type Tooth } from '../base/tooth.ts';
+import type { Vec3 } from '../base/Vec3.ts';
+import type { ScanMesh } from '../scan/ScanMesh.ts';
+import { type ArchCourse, archCourse, type Stations, stationsAlong } from './archCourse.ts';
+import { type CleftProfile, cleftProfile } from './clefts.ts';
+import { crownSeeds, GUM } from './crownSeeds.ts';
+import { growRegions } from './growRegions.ts';
+import { harmonicRegions } from './harmonicRegions.ts';
+import { type SurfaceGraph, surfaceGraph } from './surfaceGraph.ts';
+import { type SurfaceRelief, surfaceRelief } from './surfaceRelief.ts';
+import { tidyRegions } from './tidyRegions.ts';
+import { type SpanDivision, type ToothSpan, toothSpans } from './toothSpans.ts';
+
+/** One crown found on a scan. */
+export interface Crown {
+  readonly tooth: Tooth;
+  readonly centreMm: Vec3; // mean of its surface, scan frame
+  readonly areaMm2: number;
+  readonly confidence: number; // 0–1
+  readonly doubts: readonly string[]; // in words, empty when there are none
+}
+
+/** Crowns told apart from gum and from each other. */
+export interface CrownMap {
+  readonly faceCrown: Uint8Array; // per face: 0 gum and base, otherwise 1 + index into crowns
+  readonly crowns: readonly Crown[]; // in order along the arch course
+  readonly course: ArchCourse; // arch frame
+}
+
+/** What the chart says; see ToothChart. */
+export interface TeethSaid {
+  readonly missing: readonly Tooth[];
+  readonly unerupted: readonly Tooth[];
+  readonly thirdMolars: readonly Tooth[];
+}
+
+const FOLD_PRICE = 600;
+const FOLD_FREE_PER_MM = 0.08;
+const DOUBTFUL = 0.5;
+
+/**
+ * Finds the crowns of one arch on its surface.
+ *
+ * Shape:    mesh with vertex normals; frame — occlusal plane and forward direction of this scan.
+ * Units:    mm.
+ * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
+ * Accuracy: tests/core/crowns/findCrowns.test.ts.
+ */
+export function findCrowns(mesh: ScanMesh, frame: ArchFrame, jaw: Jaw, said: TeethSaid): CrownMap {
+  const graph = surfaceGraph(mesh);
+  const relief = surfaceRelief(graph);
+  const points = nodesInArch(graph, frame);
+  const course = archCourse(points);
+  const stations = stationsAlong(course, points);
+  const profile = cleftProfile(graph, relief, course, stations, points, normalsInArch(relief, frame));
+  const division = likeliestDivision(profile, jaw, said, midlineStation(course));
+  return partition(mesh, { graph, relief, points, course, stations, profile }, division);
+}
+
+interface Surface {
+  readonly graph: SurfaceGraph;
+  readonly relief: SurfaceRelief;
+  readonly points: Float32Array;
+  readonly course: ArchCourse;
+  readonly stations: Stations;
+  readonly profile: CleftProfile;
+}
+
+function partition(mesh: ScanMesh, surface: Surface, division: SpanDivision): CrownMap {
+  const { graph, relief, points, stations, profile, course } = surface;
+  const seeds = crownSeeds(graph, relief, stations, points, profile, division.spans);
+  const price = relief.bendPerMm.map((bend) => 1 + FOLD_PRICE * Math.max(0, -bend - FOLD_FREE_PER_MM));
+  const first = growRegions(graph, seeds, price).label;
+  const sharp = harmonicRegions(graph, seeds, first, price, division.spans.length, 3);
+  const label = tidyRegions(graph, sharp, seeds);
+  const faceCrown = faceLabels(mesh, graph, label);
+  return { faceCrown, crowns: crownsOf(mesh, faceCrown, division.spans), course };
+}
+
+/** Graph nodes in the arch frame, flat, 3 per node. */
+export function nodesInArch(graph: SurfaceGraph, frame: ArchFrame): Float32Array {
+  const p = graph.positionsMm;
+  const points = new Float32Array(p.length);
+  for (let i = 0; i < p.length; i += 3) points.set(pointInArch(frame, [p[i], p[i + 1], p[i + 2]]), i);
+  return points;
+}
+
+function normalsInArch(relief: SurfaceRelief, frame: ArchFrame): Float32Array {
+  const n = relief.normals;
+  const out = new Float32Array(n.length);
+  for (let i = 0; i < n.length; i += 3) out.set(directionInArch(frame, [n[i], n[i + 1], n[i + 2]]), i);
+  return out;
+}
+
+/** The teeth a scan of this jaw should show, in order along the course (arch-frame −x to +x). */
+export function teethAlongCourse(jaw: Jaw, said: TeethSaid): readonly Tooth[] {
+  const absent = new Set([...said.missing, ...said.unerupted]);
+  const order = archOrder(jaw).filter(
+    (tooth) => !absent.has(tooth) && (positionOf(tooth) < 8 || said.thirdMolars.includes(tooth)),
+  );
+  return jaw === 'upper' ? order : [...order].reverse();
+}
+
+/** Second molars may lie outside the scan: each end is tried with and without its last tooth. */
+function likeliestDivision(
+  profile: CleftProfile,
+  jaw: Jaw,
+  said: TeethSaid,
+  midlineMm: number,
+): SpanDivision {
+  const all = teethAlongCourse(jaw, said);
+  const missing = [...said.missing, ...said.unerupted];
+  const whole = toothSpans(profile, all, missing, midlineMm);
+  let best = whole;
+  for (const [front, back] of [
+    [1, 0],
+    [0, 1],
+    [1, 1],
+  ]) {
+    const some = all.slice(front, all.length - back);
+    if (some.length < 4 || positionOf(all[0]) < 7) continue;
+    const found = toothSpans(profile, some, missing, midlineMm, nearSizes(whole.sizeRatio));
+    if (found.score > best.score + 1) best = found;
+  }
+  return best;
+}
+
+const nearSizes = (ratio: number) => [ratio - 0.08, ratio - 0.04, ratio, ratio + 0.04, ratio + 0.08];
+
+/** Station where the course crosses x = 0 in front. */
+function midlineStation(course: ArchCourse): number {
+  const step = course.lengthMm / (course.pointsMm.length - 1);
+  let best = 0;
+  course.pointsMm.forEach(([x, y], i) => {
+    const [bx, by] = course.pointsMm[best];
+    if (Math.abs(x) - y < Math.abs(bx) - by) best = i;
+  });
+  return best * step;
+}
+
+function faceLabels(mesh: ScanMesh, graph: SurfaceGraph, label: Int16Array): Uint8Array {
+  const { indices } = mesh;
+  const out = new Uint8Array(indices.length / 3);
+  for (let f = 0; f < out.length; f++) {
+    const a = label[graph.nodeOfVertex[indices[3 * f]]];
+    const b = label[graph.nodeOfVertex[indices[3 * f + 1]]];
+    const c = label[graph.nodeOfVertex[indices[3 * f + 2]]];
+    out[f] = Math.max(GUM, b === c ? b : a);
+  }
+  return out;
+}
+
+function crownsOf(mesh: ScanMesh, faceCrown: Uint8Array, spans: readonly ToothSpan[]): readonly Crown[] {
+  const { positions: p, indices } = mesh;
+  const sums = spans.map(() => [0, 0, 0, 0]);
+  for (let f = 0; f < faceCrown.length; f++) {
+    if (faceCrown[f] === GUM) continue;
+    const sum = sums[faceCrown[f] - 1];
+    const [a, b, c] = [3 * indices[3 * f], 3 * indices[3 * f + 1], 3 * indices[3 * f + 2]];
+    const u = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
+    const v = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
+    const area =
+      0.5 * Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
+    sum[3] += area;
+    for (let k = 0; k < 3; k++) sum[k] += (area * (p[a + k] + p[b + k] + p[c + k])) / 3;
+  }
+  return spans.map((span, i) => crown(span, sums[i]));
+}
+
+function crown(span: ToothSpan, [x, y, z, area]: readonly number[]): Crown {
+  const doubts: string[] = [];
+  if (span.evidence < DOUBTFUL) doubts.push('No clear cleft parts this crown from its neighbour.');
+  if (area < 25) doubts.push('Very little surface was taken as this crown.');
+  if (area > 420) doubts.push('More surface than one crown has was taken as this crown.');
+  const size = area < 25 || area > 420 ? 0.3 : 1;
+  const by = Math.max(area, 1e-9);
+  return {
+    tooth: span.tooth,
+    centreMm: [x / by, y / by, z / by],
+    areaMm2: area,
+    confidence: size * (0.3 + 0.7 * span.evidence),
+    doubts,
+  };
+}
+
+export const isDoubtful = (c: Crown): boolean => c.confidence < DOUBTFUL || c.doubts.length > 0;
