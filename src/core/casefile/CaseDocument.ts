@@ -3,7 +3,7 @@ import type { Contact, Jaw, Notation, Tooth } from '../base/tooth.ts';
 import type { Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
-import type { Allowance } from '../space/Ledger.ts';
+import type { Allowance, PerimeterMethod, WidthPrediction } from '../space/Ledger.ts';
 
 /**
  * `case@1`: everything the user decided or confirmed about one patient's arches. Derived numbers are never
@@ -31,8 +31,10 @@ export interface ArchRecord {
   readonly activeReading: number; // index into readings
   readonly chart: ToothChart;
   readonly form: ArchForm;
-  readonly perimeter: 'line' | 'four-segments' | 'six-segments';
+  readonly perimeter: PerimeterMethod;
   readonly markSdMm: number;
+  /** How widths of unerupted teeth are predicted; null: each needs an entered width. */
+  readonly prediction: WidthPrediction | null;
   readonly allowances: readonly Allowance[];
   readonly plan: PlanSettings;
 }

@@ -4,7 +4,7 @@ import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import { VISITS_MAX } from '../reduction/requestSchema.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
-import type { Allowance } from '../space/Ledger.ts';
+import type { Allowance, WidthPrediction } from '../space/Ledger.ts';
 import type { ArchRecord, CaseDocument, ContactSettings, PlanSettings, ToothChart } from './CaseDocument.ts';
 import {
   archFrameSchema,
@@ -91,6 +91,15 @@ const allowanceSchema: z.ZodType<Allowance> = z.strictObject({
   ownSdMm: atLeastZeroMm.optional(),
 });
 
+const predictionSchema: z.ZodType<WidthPrediction> = z.discriminatedUnion('method', [
+  z.strictObject({
+    method: z.literal('moyers'),
+    percentile: z.literal([5, 15, 25, 50, 65, 75, 95]),
+  }),
+  z.strictObject({ method: z.literal('regression'), id: z.string().min(1).max(100) }),
+  z.strictObject({ method: z.literal('antimere') }),
+]);
+
 const limitMm = number.min(0).max(10); // as in a reduction request
 
 const contactSettingsSchema: z.ZodType<ContactSettings> = z.strictObject({
@@ -139,6 +148,7 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
       form: archForm,
       perimeter: z.enum(['line', 'four-segments', 'six-segments']),
       markSdMm: number.gt(0).max(10),
+      prediction: predictionSchema.nullable(),
       allowances: z.array(allowanceSchema),
       plan: planSettingsSchema,
     })

@@ -48,6 +48,7 @@ export const newArchRecord = (arch: NewArch): ArchRecord => ({
   form: 'spline',
   perimeter: 'line',
   markSdMm: DEFAULT_MARK_SD_MM,
+  prediction: null,
   allowances: [],
   plan: PLAN_DEFAULTS,
 });

@@ -5,8 +5,8 @@ import { readReductionRequest, reductionRequestSchema } from '../reduction/reque
 import type { CaseDocument } from './CaseDocument.ts';
 import { caseSchema } from './caseSchema.ts';
 import { jsonFault } from './jsonFault.ts';
-import { type MeasurementFile, measurementSchema } from './MeasurementFile.ts';
 import { type MarksFile, marksSchema } from './marksFile.ts';
+import { type MeasurementFile, measurementSchema } from './measurementSchema.ts';
 import { reductionPlanSchema } from './reductionPlanSchema.ts';
 
 /** Every kind of document that can be read and written, at the version this program writes. */

@@ -96,6 +96,12 @@ export function arbitraryArch(jaw: Jaw): fc.Arbitrary<ArchRecord> {
       form: fc.constantFrom('spline', 'polynomial4', 'polynomial6', 'beta', 'catenary', 'conic'),
       perimeter: fc.constantFrom('line', 'four-segments', 'six-segments'),
       markSdMm: real(0.001, 1),
+      prediction: fc.constantFrom(
+        null,
+        { method: 'moyers', percentile: 75 },
+        { method: 'regression', id: 'some-regression' },
+        { method: 'antimere' },
+      ),
       allowances: fc.array(
         fc.record(
           {
@@ -162,6 +168,7 @@ const isFull = ({ arches: { upper, lower } }: CaseDocument): boolean =>
   lower.plan.contacts.length > 1 &&
   lower.plan.contacts.length < 4 &&
   lower.plan.contacts[0].limitMm !== null &&
+  lower.prediction?.method === 'moyers' &&
   lower.chart.missing.length > 1 &&
   lower.chart.unerupted.length > 0 &&
   lower.chart.enteredWidths.length > 0 &&
