@@ -43,9 +43,9 @@ export async function openScan(
     onStage && ((ratio) => onStage({ stage: 'read', doneRatio: 0.5 * ratio })),
   );
   convertToMm(raw.positions, unit);
-  unitCheck(raw.positions, unit);
   onStage?.({ stage: 'check', doneRatio: 0.5 });
   const { mesh, shape, findings } = repairMesh(raw);
+  unitCheck(mesh.positions, unit);
   onStage?.({ stage: 'index', doneRatio: 0.75 });
   const index = packSurfaceIndex(surfaceIndex(mesh));
   const facts: ScanFacts = {

@@ -45,7 +45,7 @@ export type LikelyUnit = LengthUnit | 'one-tooth' | 'unknown';
 /**
  * Refuses a mesh that cannot be a dental arch in millimetres, naming the unit it is more likely in.
  *
- * Shape:    positions — 3 per vertex, already converted to mm with `unit`.
+ * Shape:    positions — 3 per vertex, all used by faces, already converted to mm with `unit`.
  * Refuses:  'unit-implausible' with `detail.likelyUnit` (mm, cm, m, in, um, 'one-tooth' or 'unknown'), span and box.
  */
 export function unitCheck(positions: Float32Array, unit: LengthUnit): void {

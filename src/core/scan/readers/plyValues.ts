@@ -31,6 +31,10 @@ export function plyValues(header: PlyHeader, bytes: Uint8Array): PlyValueReader 
     : new BinaryValues(bytes, header.dataOffset, header.encoding === 'binary_little_endian');
 }
 
+/** Some writers end a binary file with a line end or padding. */
+const SPARE_BYTES = 4;
+const WHITE = [0, 9, 10, 13, 32];
+
 const numberMessage = (what: string, found: number, where: string): string =>
   `readPly: ${what} of a vertex is not a usable number ${where}; got ${found}, need a finite number. Export the scan again.`;
 
@@ -91,7 +95,7 @@ class BinaryValues implements PlyValueReader {
   finish(): void {
     const left = this.view.byteLength - this.offset;
     for (let i = this.offset; i < this.view.byteLength; i++) {
-      if (this.view.getUint8(i) <= 32 && left <= 4) continue;
+      if (left <= SPARE_BYTES && WHITE.includes(this.view.getUint8(i))) continue;
       throw new Refusal(
         'count-mismatch',
         `readPly: the file goes on after its data at byte ${this.offset}; got ${left} bytes more, need none. Export the scan again.`,
