@@ -193,8 +193,10 @@ export function bindMarkingKeys(
     }),
   });
   stage.addEventListener('keyup', keyUp);
+  stage.addEventListener('blur', actions().endGesture);
   return () => {
     unbind();
+    stage.removeEventListener('blur', actions().endGesture);
     stage.removeEventListener('keyup', keyUp);
   };
 }

@@ -82,7 +82,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         <>
           <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
           <MarkingPrompt jaw={jaw} commands={commands} />
-          <SectionPanel jaw={jaw} />
+          <SectionPanel />
           <FramePanel jaw={jaw} commands={commands} />
           <MarkingKeys />
         </>

@@ -8,15 +8,26 @@ import { useScene } from './sceneStore.ts';
 
 const STEP_RAD = Math.PI / 180;
 
-const STEPS: readonly {
+interface Step {
   readonly name: string;
   readonly axis: FrameAxis;
-  readonly minus: string;
-  readonly plus: string;
-}[] = [
-  { name: 'Turn', axis: 'occlusal', minus: '↻ 1°', plus: '↺ 1°' },
-  { name: 'Front', axis: 'sideways', minus: '▾ 1°', plus: '▴ 1°' },
-  { name: 'Sides', axis: 'forward', minus: '◂ 1°', plus: '▸ 1°' },
+  readonly sign: 1 | -1;
+}
+
+/** Steps in pairs, named by what goes up; x points to the patient's right in a lower arch, left in an upper. */
+const steps = (jaw: Jaw): readonly (readonly [Step, Step])[] => [
+  [
+    { name: 'Front up', axis: 'sideways', sign: 1 },
+    { name: 'Front down', axis: 'sideways', sign: -1 },
+  ],
+  [
+    { name: 'Right up', axis: 'forward', sign: jaw === 'lower' ? -1 : 1 },
+    { name: 'Left up', axis: 'forward', sign: jaw === 'lower' ? 1 : -1 },
+  ],
+  [
+    { name: 'Turn ↺', axis: 'occlusal', sign: 1 },
+    { name: 'Turn ↻', axis: 'occlusal', sign: -1 },
+  ],
 ];
 
 const PICKS = ['the right last molar', 'the left last molar', 'an incisor'];
@@ -40,26 +51,18 @@ export function FramePanel({ jaw, commands }: { jaw: Jaw; commands: SceneCommand
       />
       {tool === 'turn-frame' ? (
         <>
-          <p className="scene__hint">Drag a handle, or turn in steps. The measures follow.</p>
-          {STEPS.map(({ name, axis, minus, plus }) => (
-            <span key={axis} className="scene__pair">
-              <span className="field__label scene__step-name">{name}</span>
-              <TextButton
-                small
-                aria-label={`${name}, one degree back`}
-                onPress={() => commands.turnFrameBy(axis, -STEP_RAD)}
-              >
-                {minus}
-              </TextButton>
-              <TextButton
-                small
-                aria-label={`${name}, one degree on`}
-                onPress={() => commands.turnFrameBy(axis, STEP_RAD)}
-              >
-                {plus}
-              </TextButton>
-            </span>
-          ))}
+          <p className="scene__hint">
+            Drag a handle, or tip the occlusal plane in steps. The measures follow.
+          </p>
+          <div className="scene__steps">
+            {steps(jaw)
+              .flat()
+              .map(({ name, axis, sign }) => (
+                <TextButton key={name} small onPress={() => commands.turnFrameBy(axis, sign * STEP_RAD)}>
+                  {name} 1°
+                </TextButton>
+              ))}
+          </div>
         </>
       ) : (
         <p className="scene__hint" aria-live="polite">

@@ -167,7 +167,7 @@ export class SceneEngine {
     const size = Math.min(LOUPE_SIZE_PX, this.viewport.widthPx * 0.42, this.viewport.heightPx * 0.42);
     return {
       leftPx: this.loupeOnLeft ? LOUPE_MARGIN_PX : this.viewport.widthPx - size - LOUPE_MARGIN_PX,
-      topPx: this.viewport.heightPx - size - LOUPE_MARGIN_PX,
+      topPx: this.viewport.heightPx - size - (this.viewport.widthPx < 1040 ? 80 : LOUPE_MARGIN_PX),
       widthPx: size,
       heightPx: size,
     };

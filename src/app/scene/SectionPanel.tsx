@@ -1,5 +1,4 @@
 import { Group, Label, Slider, SliderOutput, SliderThumb, SliderTrack } from 'react-aria-components';
-import type { Jaw } from '../../core/base/tooth.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { fixed } from '../format.ts';
 import { actions, useStore } from '../store.ts';
@@ -8,7 +7,7 @@ import { setScene, useScene } from './sceneStore.ts';
 const REACH_MM = 6;
 
 /** Which way the cut goes, where it lies and which side is taken away. */
-export function SectionPanel({ jaw }: { jaw: Jaw }) {
+export function SectionPanel() {
   const clip = useStore((state) => state.ui.clip);
   const cutsNothing = useStore((state) => {
     const { selectedSite, selectedContact } = state.ui;
@@ -16,12 +15,11 @@ export function SectionPanel({ jaw }: { jaw: Jaw }) {
   });
   const { section, sectionFlipped } = useScene();
   if (!clip.on) return null;
-  const inner = jaw === 'lower' ? 'Tongue' : 'Palate';
   const sides =
     section === 'along'
       ? ([
-          { id: 'plain', label: 'Cheek side' },
-          { id: 'flipped', label: `${inner} side` },
+          { id: 'plain', label: 'Outer side' },
+          { id: 'flipped', label: 'Inner side' },
         ] as const)
       : ([
           { id: 'plain', label: 'Neighbour' },

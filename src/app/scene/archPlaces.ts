@@ -1,4 +1,10 @@
-import { type ArchFrame, directionInArch, pointInArch, sideways } from '../../core/arch/ArchFrame.ts';
+import {
+  type ArchFrame,
+  directionInArch,
+  pointInArch,
+  pointInScan,
+  sideways,
+} from '../../core/arch/ArchFrame.ts';
 import { archPlace, type Jaw, positionOf, type Tooth } from '../../core/base/tooth.ts';
 import { add, normalize, scale, subtract, type Vec3 } from '../../core/base/Vec3.ts';
 import type { Mark, MarkSite } from '../../core/marks/Mark.ts';
@@ -45,10 +51,13 @@ export function towardRightAt(pointMm: Vec3, frame: ArchFrame, jaw: Jaw, extent:
 
 /** Camera guesses of the step from one tooth to the next, mm by position from the midline. */
 const GUESSED_WIDTH_MM = [0, 6.5, 6.5, 7.5, 7, 7, 10.5, 10.5, 10];
+const GUESSED_HALF_ARCH_MM = 55;
+/** From the edge of the scan to the middle of the teeth. */
+const RIM_MM = 6;
 
 /**
- * Where a site is, or may be: its mark, else a place stepped off along the arch from the nearest mark.
- * `exact` says which. Null while nothing is marked.
+ * Where a site is, or may be: its mark, else a place stepped off along the arch from the nearest mark, else a
+ * place on half an ellipse of the scan's size. `exact` is true for the first.
  */
 export function placeOfSite(
   tooth: Tooth,
@@ -57,7 +66,7 @@ export function placeOfSite(
   frame: ArchFrame,
   jaw: Jaw,
   extent: ArchExtent,
-): { readonly pointMm: Vec3; readonly exact: boolean } | null {
+): { readonly pointMm: Vec3; readonly exact: boolean } {
   const own = marks.find((mark) => mark.tooth === tooth && mark.site === site);
   if (own) return { pointMm: own.pointMm, exact: true };
   const goal = coordinateOf(tooth, site);
@@ -66,7 +75,7 @@ export function placeOfSite(
     const gap = Math.abs(coordinateOf(mark.tooth, mark.site) - goal);
     if (!nearest || gap < Math.abs(coordinateOf(nearest.tooth, nearest.site) - goal)) nearest = mark;
   }
-  if (!nearest) return null;
+  if (!nearest) return { pointMm: onEllipse(goal, frame, jaw, extent), exact: false };
   let pointMm = nearest.pointMm;
   let left = goal - coordinateOf(nearest.tooth, nearest.site); // positive: toward the patient's left
   while (Math.abs(left) > 0.01) {
@@ -75,6 +84,15 @@ export function placeOfSite(
     left -= step;
   }
   return { pointMm, exact: false };
+}
+
+/** Place on half an ellipse through the scan's front and back, `alongMm` from the midline toward the patient's left. */
+function onEllipse(alongMm: number, frame: ArchFrame, jaw: Jaw, extent: ArchExtent): Vec3 {
+  const angle = (Math.PI / 2) * 0.92 * Math.max(-1, Math.min(1, alongMm / GUESSED_HALF_ARCH_MM));
+  const right = jaw === 'lower' ? -1 : 1;
+  const x = extent.middleX + right * Math.sin(angle) * (extent.halfWidthMm - RIM_MM);
+  const y = extent.backY + Math.cos(angle) * (extent.frontY - extent.backY - RIM_MM);
+  return pointInScan(frame, [x, y, 0]);
 }
 
 /** Guessed place along the arch, mm from the midline, growing toward the patient's left. */

@@ -14,6 +14,7 @@ export interface OverlayPalette {
   readonly line: string;
   readonly paper: string;
   readonly cut: string;
+  readonly font: string;
 }
 
 /** One picture to draw over: the main view or the loupe. */
@@ -36,7 +37,6 @@ export interface OverlayExtras {
 }
 
 const HIDDEN_ALPHA = 0.38;
-const LABEL_FONT = '600 12px system-ui, sans-serif';
 
 export function drawOverlay(picture: OverlayPicture, content: SceneContent, extras: OverlayExtras): void {
   const { context, viewport } = picture;
@@ -50,7 +50,14 @@ export function drawOverlay(picture: OverlayPicture, content: SceneContent, extr
   if (content.archLineMm.length > 1) drawArchLine(picture, content.archLineMm);
   for (const tooth of content.teeth) if (tooth.selected || tooth.evidence) drawWidth(picture, tooth);
   for (const mark of content.marks) drawMark(picture, mark);
-  for (const tooth of content.teeth) drawToothLabel(picture, tooth);
+  for (const tooth of content.teeth) {
+    if (
+      tooth.selected ||
+      !extras.outline ||
+      [tooth.mesialMm, tooth.distalMm].some((p) => p && picture.visible(p))
+    )
+      drawToothLabel(picture, tooth);
+  }
   if (content.contact) drawContact(picture, content.contact);
   if (extras.ghost) drawGhost(picture, extras.ghost);
   for (const handle of extras.handles) drawHandle(picture, handle);
@@ -195,7 +202,7 @@ export function drawPill(
   at: Vec2,
   edge: string | null,
 ): void {
-  context.font = LABEL_FONT;
+  context.font = `600 12px ${palette.font}`;
   context.textAlign = 'center';
   context.textBaseline = 'middle';
   const half = context.measureText(text).width / 2 + 6;

@@ -77,7 +77,6 @@ export function sceneCommands(
     if (!arch || !parts()) return;
     const extent = extentOf(arch.frame);
     const place = placeOfSite(site.tooth, site.site, activeMarks(arch), arch.frame, jaw, extent);
-    if (!place) return;
     const outward = outwardAt(place.pointMm, arch.frame, extent);
     const span = engine.destination.spanMm;
     const wanted = place.exact ? CLOSE_UP_SPAN_MM : GUESS_SPAN_MM;
@@ -108,7 +107,7 @@ export function sceneCommands(
         jaw,
         extent,
       );
-      if (place) return { pointsMm: null, contact: null, site: { ...selectedSite, pointMm: place.pointMm } };
+      return { pointsMm: null, contact: null, site: { ...selectedSite, pointMm: place.pointMm } };
     }
     return { pointsMm: null, contact: null, site: null };
   }

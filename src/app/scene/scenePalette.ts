@@ -15,6 +15,7 @@ export function scenePalette(
     accent: '#b03e17',
     line: '#1d4f91',
     cut: '#b03e17',
+    font: style.fontFamily,
     ink: token('--ink', theme === 'light' ? '#1b2230' : '#ece7db'),
     paper: token('--sheet', theme === 'light' ? '#fffdf9' : '#1a1f27'),
   };

@@ -1,5 +1,5 @@
 import { type RefObject, useEffect, useMemo, useRef, useState } from 'react';
-import type { Jaw } from '../../core/base/tooth.ts';
+import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { useResolvedTheme } from '../design/theme.ts';
 import { bindMarkingKeys } from '../marking/bindMarkingKeys.ts';
@@ -30,6 +30,7 @@ export function useSceneStage(
   useDrawing(jaw, engine);
   useSection(jaw, commands);
   useFollow(jaw, commands);
+  useRestingLoupe(jaw, engine);
   useTheme(engine, stageRef);
 
   useEffect(() => {
@@ -156,6 +157,23 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
   useEffect(() => {
     if (follow && selectedSite && !cutting && !isCameraHeld()) commands.closeUp(selectedSite);
   }, [commands, follow, selectedSite, cutting, anyMarks]);
+}
+
+/** While nothing is pointed at, the loupe shows the selected mark. */
+function useRestingLoupe(jaw: Jaw, engine: SceneEngine): void {
+  const record = useArch(jaw);
+  const site = useStore((state) => state.ui.selectedSite);
+  const loupeOn = useStore((state) => state.ui.loupeOn);
+  const notation = useStore((state) => state.caseDocument.notation);
+  useEffect(() => {
+    const mark =
+      record && site && activeMarks(record).find((m) => m.tooth === site.tooth && m.site === site.site);
+    engine.setLoupe(
+      loupeOn && mark
+        ? { pointMm: mark.pointMm, caption: `${toothLabel(mark.tooth, notation)} ${mark.site}` }
+        : null,
+    );
+  }, [engine, record, site, loupeOn, notation]);
 }
 
 function useTheme(engine: SceneEngine, stageRef: RefObject<HTMLDivElement | null>): void {
