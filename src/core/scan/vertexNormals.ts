@@ -11,7 +11,7 @@ export interface VertexNormals {
  *
  * Shape:    positions — 3 per vertex; indices — 3 per face.
  * Units:    mm in, mm² out.
- * Accuracy: within 0.001 of the radial direction on a sphere of 20,000 faces — tests/core/scan/vertexNormals.test.ts.
+ * Accuracy: within 0.005 of the radial direction on a sphere of 20,000 faces — tests/core/scan/vertexNormals.test.ts.
  */
 export function vertexNormals(positions: Float32Array, indices: Uint32Array): VertexNormals {
   const normals = new Float32Array(positions.length);

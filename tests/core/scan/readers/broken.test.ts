@@ -363,7 +363,7 @@ describe('fuzzing: nothing but a Refusal, whatever the bytes', () => {
         fc.array(mutation, { minLength: 1, maxLength: 4 }),
         names,
         (which, mutations, name) => {
-          let bytes = files[which].slice();
+          let bytes: Uint8Array = files[which].slice();
           for (const { kind, at, length, bytes: patch } of mutations) {
             // Headers are where the counts are: half of all changes go there.
             const start = Math.floor(
