@@ -1,0 +1,113 @@
+import { contactsOf, positionOf, siteFacing, type Tooth } from '../core/base/tooth.ts';
+import type { Vec3 } from '../core/base/Vec3.ts';
+import type { FullRecipe } from './ArchRecipe.ts';
+import type { Arrangement } from './arrangeTeeth.ts';
+import { surfaceGap } from './crownGap.ts';
+import type { PlacedCrown } from './PlacedCrown.ts';
+import { type Pose, posed, turned } from './Pose.ts';
+import type { ContactTruth, SampleTruth, ToothTruth } from './sampleTruth.ts';
+
+const flat = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1]);
+const middle = (a: Vec3, b: Vec3): Vec3 => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2];
+
+/** Everything true of an arrangement, as defined in sampleTruth.ts; points in the scan frame, rounded to 1e-6 mm. */
+export function archTruth(
+  recipe: FullRecipe,
+  arrangement: Arrangement,
+  pose: Pose,
+  name: string | null,
+): SampleTruth {
+  const { curve, teeth, lineLengthMm, requiredMm, outsideMm } = arrangement;
+  const byTooth = new Map<Tooth, PlacedCrown>(teeth.map((p) => [p.tooth, p]));
+  const site = (p: PlacedCrown, neighbour: Tooth): Vec3 =>
+    siteFacing(p.tooth, neighbour) === 'mesial' ? p.mesialMm : p.distalMm;
+  const of = (position: number): readonly [PlacedCrown, PlacedCrown] | null => {
+    const pair = teeth.filter((p) => positionOf(p.tooth) === position);
+    return pair.length === 2 ? [pair[0], pair[1]] : null; // low s, high s
+  };
+
+  const contacts = contactsOf(teeth.map((p) => p.tooth)).map(([a, b]): ContactTruth => {
+    const [pa, pb] = [byTooth.get(a)!, byTooth.get(b)!];
+    const [ca, cb] = [site(pa, b), site(pb, a)];
+    const [low, high] = teeth.indexOf(pa) < teeth.indexOf(pb) ? [ca, cb] : [cb, ca];
+    const along = lineDirection(arrangement, middle(ca, cb));
+    return {
+      teeth: [a, b],
+      separationMm: round(Math.max(surfaceGap(pa, pb), 0)),
+      displacementMm: round(flat(ca, cb)),
+      alongArchMm: round((high[0] - low[0]) * along[0] + (high[1] - low[1]) * along[1]),
+    };
+  });
+
+  const front = contacts.filter((c) => c.teeth.every((t) => positionOf(t) <= 3));
+  const [sixes, threes, ones] = [of(6), of(3), of(1)];
+  const midline = ones && middle(ones[0].mesialMm, ones[1].mesialMm);
+  const segments = (points: (p: PlacedCrown) => readonly Vec3[]): number | null => {
+    if (!sixes || !threes || !midline) return null;
+    return [0, 1].reduce((sum, side) => {
+      const chain = [sixes[side].mesialMm, ...points(threes[side]), midline];
+      return sum + chain.slice(1).reduce((s, p, i) => s + flat(p, chain[i]), 0);
+    }, 0);
+  };
+  const molars = sixes && middle(sixes[0].mesialMm, sixes[1].mesialMm);
+  const across = (pair: readonly [PlacedCrown, PlacedCrown] | null): number | null =>
+    pair && round(flat(pair[0].toArch(pair[0].crown.cuspTip()), pair[1].toArch(pair[1].crown.cuspTip())));
+  const turnOf = () => {
+    const [a, b] = [curve.direction(-lineLengthMm / 2), curve.direction(lineLengthMm / 2)];
+    return Math.acos(a[0] * b[0] + a[1] * b[1]);
+  };
+  const orNull = (x: number | null) => (x === null ? null : round(x));
+
+  return {
+    schema: 'archledger-sample-truth@1',
+    name,
+    jaw: recipe.jaw,
+    recipe,
+    frame: { originMm: roundAll(posed(pose, [0, 0, 0])), occlusal: pose.z, forward: pose.y },
+    teeth: [...teeth]
+      .sort((a, b) => a.tooth - b.tooth)
+      .map((p): ToothTruth => {
+        const incisor = positionOf(p.tooth) <= 2;
+        return {
+          tooth: p.tooth,
+          widthMm: round(p.crown.mesialMm[0] - p.crown.distalMm[0]),
+          mesialMm: roundAll(posed(pose, p.mesialMm)),
+          distalMm: roundAll(posed(pose, p.distalMm)),
+          cuspMm: incisor ? null : roundAll(posed(pose, p.toArch(p.crown.cuspTip()))),
+          incisalMm: incisor ? roundAll(posed(pose, p.toArch(p.crown.incisalMiddle()))) : null,
+          mesiodistalAxis: turned(pose, p.u),
+        };
+      }),
+    contacts,
+    arch: {
+      lineLengthMm: round(lineLengthMm),
+      outsideMm: round(outsideMm),
+      contactLineLengthMm: round(lineLengthMm + turnOf() * outsideMm),
+      irregularityMm: front.length === 5 ? round(front.reduce((s, c) => s + c.displacementMm, 0)) : null,
+      depthMm: orNull(midline && molars && midline[1] - molars[1]),
+      intercanineMm: across(threes),
+      intermolarMm: across(sixes),
+      fourSegmentsMm: orNull(segments((p) => [p.mesialMm])),
+      sixSegmentsMm: orNull(segments((p) => [p.distalMm, p.mesialMm])),
+    },
+    space: {
+      availableMm: round(lineLengthMm),
+      requiredMm: round(requiredMm),
+      differenceMm: round(lineLengthMm - requiredMm),
+    },
+  };
+}
+
+const round = (x: number): number => Math.round(x * 1e6) / 1e6;
+const roundAll = (p: Vec3): Vec3 => [round(p[0]), round(p[1]), round(p[2])];
+
+/** Direction of growing s of the line at its point nearest to a point of the arch frame. */
+function lineDirection({ curve }: Arrangement, [x, y]: Vec3): readonly [number, number] {
+  let [best, at] = [Number.POSITIVE_INFINITY, 0];
+  for (let s = -70; s <= 70; s += 0.25) {
+    const [px, py] = curve.point(s);
+    const d = Math.hypot(px - x, py - y);
+    if (d < best) [best, at] = [d, s];
+  }
+  return curve.direction(at);
+}
