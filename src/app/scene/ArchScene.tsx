@@ -67,6 +67,8 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
           }}
           onCreated={({ gl }) => {
             gl.localClippingEnabled = true;
+            // The shader is ours and fixed; asking for its log makes the page wait for the compiler.
+            gl.debug.checkShaderErrors = import.meta.env.DEV;
           }}
         >
           <EngineBinding engine={engine} overlayRef={overlayRef} />

@@ -6,7 +6,7 @@ import {
   sideways,
 } from '../../core/arch/ArchFrame.ts';
 import { archPlace, type Jaw, positionOf, type Tooth } from '../../core/base/tooth.ts';
-import { add, normalize, scale, subtract, type Vec3 } from '../../core/base/Vec3.ts';
+import { add, dot, normalize, scale, subtract, type Vec3 } from '../../core/base/Vec3.ts';
 import type { Mark, MarkSite } from '../../core/marks/Mark.ts';
 
 /** Rough size and middle of the arch in its frame, for pointing the camera; nothing is measured with it. */
@@ -19,12 +19,17 @@ export interface ArchExtent {
 
 export function archExtent(samples: Float32Array, frame: ArchFrame): ArchExtent {
   let [lowX, highX, lowY, highY] = [Infinity, -Infinity, Infinity, -Infinity];
+  const across = sideways(frame);
+  const ahead = frame.forward;
+  const [originX, originY] = [dot(frame.originMm, across), dot(frame.originMm, ahead)];
   for (let i = 0; i < samples.length; i += 3) {
-    const [x, y] = pointInArch(frame, [samples[i], samples[i + 1], samples[i + 2]]);
-    lowX = Math.min(lowX, x);
-    highX = Math.max(highX, x);
-    lowY = Math.min(lowY, y);
-    highY = Math.max(highY, y);
+    const [px, py, pz] = [samples[i], samples[i + 1], samples[i + 2]];
+    const x = px * across[0] + py * across[1] + pz * across[2] - originX;
+    const y = px * ahead[0] + py * ahead[1] + pz * ahead[2] - originY;
+    if (x < lowX) lowX = x;
+    if (x > highX) highX = x;
+    if (y < lowY) lowY = y;
+    if (y > highY) highY = y;
   }
   return { middleX: (lowX + highX) / 2, backY: lowY, frontY: highY, halfWidthMm: (highX - lowX) / 2 };
 }

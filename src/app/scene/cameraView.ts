@@ -105,12 +105,12 @@ export function fittedView(
   const right = cross(up, toward);
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < samples.length; i += 3) {
-    const p: Vec3 = [samples[i], samples[i + 1], samples[i + 2]];
-    const along = [dot(p, right), dot(p, up), dot(p, toward)];
-    for (let k = 0; k < 3; k++) {
-      if (along[k] < low[k]) low[k] = along[k];
-      if (along[k] > high[k]) high[k] = along[k];
+  for (const [k, axis] of [right, up, toward].entries()) {
+    const [x, y, z] = axis;
+    for (let i = 0; i < samples.length; i += 3) {
+      const along = samples[i] * x + samples[i + 1] * y + samples[i + 2] * z;
+      if (along < low[k]) low[k] = along;
+      if (along > high[k]) high[k] = along;
     }
   }
   if (!(high[0] >= low[0])) return { targetMm: [0, 0, 0], toward, up, spanMm: 80 };
