@@ -12,7 +12,7 @@ import type {
 import { emptyCase, newArchRecord } from '../core/casefile/newCase.ts';
 import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
 import type { ArchForm } from '../core/measure/ArchMeasures.ts';
-import type { Allowance } from '../core/space/Ledger.ts';
+import type { Allowance, WidthPrediction } from '../core/space/Ledger.ts';
 import type { LoadedScanOnPage } from './LoadedScanOnPage.ts';
 import {
   type ToothPresence,
@@ -64,7 +64,7 @@ export interface Actions {
   readonly setNotation: (notation: Notation) => void;
   readonly setRatioNorm: (id: string) => void;
   // scans
-  /** A scan with the same SHA-256 keeps its record and only brings back its mesh. */
+  /** The same scan in the same unit keeps its record and only brings back its mesh. */
   readonly openScanInto: (jaw: Jaw, opened: OpenedScan) => void;
   /** Mesh for a scan the document already knows; no change to the case. */
   readonly attachScan: (scan: LoadedScanOnPage) => void;
@@ -92,6 +92,7 @@ export interface Actions {
   readonly setForm: (jaw: Jaw, form: ArchForm) => void;
   readonly setPerimeter: (jaw: Jaw, perimeter: ArchRecord['perimeter']) => void;
   readonly setMarkSd: (jaw: Jaw, markSdMm: number) => void;
+  readonly setPrediction: (jaw: Jaw, prediction: WidthPrediction | null) => void;
   readonly setAllowances: (jaw: Jaw, allowances: readonly Allowance[]) => void;
   readonly setPlanSettings: (jaw: Jaw, change: Partial<Omit<PlanSettings, 'contacts'>>) => void;
   readonly setContactSettings: (
@@ -186,7 +187,8 @@ export const useStore = create<ArchledgerState>()(
         openScanInto: (jaw, { scan, frame, frameConfidence }) => {
           set({ scans: { ...get().scans, [scan.facts.sha256]: scan } });
           edit((document) => {
-            if (document.arches[jaw]?.scan.sha256 === scan.facts.sha256) return document;
+            const known = document.arches[jaw]?.scan;
+            if (known?.sha256 === scan.facts.sha256 && known.unit === scan.facts.unit) return document;
             const record = newArchRecord({
               jaw,
               scan: scan.facts,
@@ -241,6 +243,7 @@ export const useStore = create<ArchledgerState>()(
         setForm: (jaw, form) => editArch(jaw, (record) => ({ ...record, form })),
         setPerimeter: (jaw, perimeter) => editArch(jaw, (record) => ({ ...record, perimeter })),
         setMarkSd: (jaw, markSdMm) => editArch(jaw, (record) => ({ ...record, markSdMm })),
+        setPrediction: (jaw, prediction) => editArch(jaw, (record) => ({ ...record, prediction })),
         setAllowances: (jaw, allowances) => editArch(jaw, (record) => ({ ...record, allowances })),
         setPlanSettings: (jaw, change) =>
           editArch(jaw, (record) => ({ ...record, plan: { ...record.plan, ...change } })),

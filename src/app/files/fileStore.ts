@@ -2,6 +2,7 @@ import { create } from 'zustand';
 import type { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
+import type { SaveState } from '../storage/autosave.ts';
 
 /** A scan file waiting for its jaw to be named, being read, or refused; and the state of saving. */
 export interface FileState {
@@ -17,13 +18,17 @@ export interface FileState {
     readonly title: string;
     readonly refusal: Refusal;
     /** The same file again, read in another unit. */
-    readonly inUnit: { readonly likely: LengthUnit; readonly again: (unit: LengthUnit) => void } | null;
+    readonly inUnit: {
+      readonly likely: LengthUnit | null;
+      readonly again: (unit: LengthUnit) => void;
+    } | null;
   } | null;
-  readonly saving: {
-    readonly state: 'idle' | 'saving' | 'saved' | 'failed';
-    readonly message: string;
-    readonly atIso: string | null;
-  };
+  /** What is doubtful about the frame found for the scan opened last. */
+  readonly frameRemarks: readonly string[];
+  readonly saving: SaveState | null; // null until storage answered, or where there is none
+  readonly savedAt: Date | null;
+  /** Scans the case names and nobody has: to be chosen again by the user. */
+  readonly missingScans: readonly { readonly jaw: Jaw; readonly file: string }[];
   readonly starting: boolean; // the remembered case is being brought back
 }
 
@@ -31,7 +36,10 @@ export const useFiles = create<FileState>()(() => ({
   waiting: null,
   reading: null,
   refused: null,
-  saving: { state: 'idle', message: '', atIso: null },
+  frameRemarks: [],
+  saving: null,
+  savedAt: null,
+  missingScans: [],
   starting: true,
 }));
 

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useRef, useState } from 'react';
+import { type CSSProperties, type KeyboardEvent, useRef, useState } from 'react';
 import { type Contact, type Notation, positionOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { PlanContact, ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { contactLabel, mm, toothName } from '../format.ts';
@@ -20,13 +20,23 @@ interface DrawingProps {
   readonly notation: Notation;
   readonly request: ReductionRequest | null;
   readonly plan: ReductionPlan | null;
+  /** Tells the fills of two drawings on one page apart. */
+  readonly idPrefix?: string;
 }
 
 const MARGIN_MM = 1;
 const LEFT_PX = 8;
 
 /** The drawing itself; every tooth and contact is one stop of a single tab stop, moved by the arrow keys. */
-export function StripDrawing({ layout, rows, pxPerMm, notation, request, plan }: DrawingProps) {
+export function StripDrawing({
+  layout,
+  rows,
+  pxPerMm,
+  notation,
+  request,
+  plan,
+  idPrefix = 'strip',
+}: DrawingProps) {
   const selectedTooth = useStore((state) => state.ui.selectedTooth ?? state.ui.selectedSite?.tooth ?? null);
   const selectedContact = useStore((state) => state.ui.selectedContact);
   const revealed = useStore((state) => state.ui.revealEvidence);
@@ -36,8 +46,8 @@ export function StripDrawing({ layout, rows, pxPerMm, notation, request, plan }:
   const widthPx = xPx(layout.toMm) + MARGIN_MM * pxPerMm + LEFT_PX;
   const yPx = (outMm: number): number => rows.linePx - outMm * pxPerMm;
 
-  const items: Item[] = layout.blocks.flatMap((block, i): Item[] => {
-    const contact = layout.contacts[i];
+  const items: Item[] = layout.blocks.flatMap((block): Item[] => {
+    const contact = layout.contacts.find((c) => c.teeth[0] === block.tooth);
     return contact
       ? [
           { kind: 'tooth', block },
@@ -89,12 +99,14 @@ export function StripDrawing({ layout, rows, pxPerMm, notation, request, plan }:
     <svg
       width={widthPx}
       height={rows.heightPx}
+      viewBox={`0 0 ${widthPx} ${rows.heightPx}`}
+      style={{ '--held': `url(#${idPrefix}-held)`, '--over': `url(#${idPrefix}-over)` } as CSSProperties}
       role="toolbar"
       aria-label="Teeth and contacts from the patient’s right to left"
     >
       <defs>
         <pattern
-          id="strip-held"
+          id={`${idPrefix}-held`}
           width="4"
           height="4"
           patternUnits="userSpaceOnUse"
@@ -104,7 +116,7 @@ export function StripDrawing({ layout, rows, pxPerMm, notation, request, plan }:
           <rect width="1.8" height="4" fill="var(--accent)" />
         </pattern>
         <pattern
-          id="strip-over"
+          id={`${idPrefix}-over`}
           width="5"
           height="5"
           patternUnits="userSpaceOnUse"

@@ -9,6 +9,7 @@ import {
   type Tooth,
 } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
+import { presentTeeth } from '../../core/casefile/presentTeeth.ts';
 import type { ArchMeasures, ToothMeasure } from '../../core/measure/ArchMeasures.ts';
 import type { ReductionPlan } from '../../core/reduction/ReductionPlan.ts';
 import { activeMarks, presenceOf, sameContact } from '../state/archEdits.ts';
@@ -62,14 +63,11 @@ const stateOf = (record: ArchRecord, tooth: Tooth, measure: ToothMeasure | null)
   return marks.every((mark) => mark.state === 'confirmed') ? 'confirmed' : 'proposed';
 };
 
-/** Teeth drawn on the strip, patient's right first: the permanent teeth that are present or still to erupt. */
-const teethShown = (record: ArchRecord): readonly Tooth[] => {
-  const marked = activeMarks(record).map((mark) => mark.tooth);
-  const known = new Set<Tooth>([...archOrder(record.jaw), ...marked]);
-  return [...known]
-    .filter((tooth) => presenceOf(record.chart, tooth) !== 'missing')
-    .sort((a, b) => archPlace(a) - archPlace(b));
-};
+/** Teeth drawn on the strip, patient's right first: those that stand in the arch and those still to erupt. */
+const teethShown = (record: ArchRecord): readonly Tooth[] =>
+  [...new Set([...presentTeeth(record), ...record.chart.unerupted])].sort(
+    (a, b) => archPlace(a) - archPlace(b),
+  );
 
 /**
  * The arch unrolled: teeth as they stand beside their arch line, and the same teeth as blocks of true width
@@ -124,7 +122,7 @@ export function stripLayout(
   const rightBlocks = teeth.filter(isRight).reverse().map(place).reverse();
   const blocks = [...rightBlocks, ...teeth.filter((t) => !isRight(t)).map(place)];
 
-  const contacts = contactsOf(teeth).map((pair): StripContact => {
+  const contacts = contactsOf(presentTeeth(record)).map((pair): StripContact => {
     const [a, b] = pair;
     const measured = measures.contacts.find((c) => sameContact(c.teeth, pair)) ?? null;
     const first = blocks.find((block) => block.tooth === a);

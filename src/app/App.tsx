@@ -1,0 +1,182 @@
+import { lazy, Suspense, useEffect, useState } from 'react';
+import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
+import { useArchAccount, useMarksRefusal } from './account/useArchAccount.ts';
+import { usePlan, usePlanning } from './account/usePlan.ts';
+import './App.css';
+import { ToothChart } from './chart/ToothChart.tsx';
+import { TextButton } from './design/controls.tsx';
+import { useThemeOnPage } from './design/theme.ts';
+import { Dock } from './dock/Dock.tsx';
+import { FileDialogs } from './files/FileDialogs.tsx';
+import { useFiles } from './files/fileStore.ts';
+import { Notices } from './files/Notices.tsx';
+import { ReadingProgress } from './files/ReadingProgress.tsx';
+import { ScanPanel } from './files/ScanPanel.tsx';
+import { useDropAnywhere } from './files/useDropAnywhere.ts';
+import { jawName } from './format.ts';
+import { LiveRegion } from './LiveRegion.tsx';
+import { AccountPanel } from './ledger/AccountPanel.tsx';
+import { ArchPanel } from './ledger/ArchPanel.tsx';
+import { TeethPanel } from './ledger/TeethPanel.tsx';
+import { PlanPanel } from './plan/PlanPanel.tsx';
+import { PrintSheets } from './print/PrintSheets.tsx';
+import { useStore } from './store.ts';
+import { Strip } from './strip/Strip.tsx';
+import { showDialog } from './topbar/dialogStore.ts';
+import { chooseScan } from './topbar/fileChoosers.ts';
+import { TopBar } from './topbar/TopBar.tsx';
+import { useShortcuts } from './topbar/useShortcuts.ts';
+
+const ArchScene = lazy(async () => ({ default: (await import('./scene/ArchScene.tsx')).ArchScene }));
+
+/** The workbench: the arch in 3D, its account beside it, and the strip below. */
+export function App() {
+  useThemeOnPage();
+  usePlanning();
+  useShortcuts();
+  const dropping = useDropAnywhere();
+  return (
+    <>
+      <div className="bench no-print">
+        <TopBar />
+        <Notices />
+        <main className="bench__desk">
+          <div className="bench__arch">
+            <SceneArea />
+            <ToothChart />
+          </div>
+          <aside className="bench__ledger" aria-label="Account of the arch">
+            <LedgerTabs />
+            <Dock />
+          </aside>
+        </main>
+        <footer className="bench__foot">
+          <StripArea />
+        </footer>
+        {dropping && <div className="drop">Drop a scan or a case file</div>}
+      </div>
+      <FileDialogs />
+      <LiveRegion />
+      <PrintSheets />
+    </>
+  );
+}
+
+function SceneArea() {
+  const jaw = useStore((state) => state.activeJaw);
+  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  return (
+    <div className="bench__scene">
+      {record ? (
+        <Suspense fallback={<div className="empty" />}>
+          <ArchScene jaw={jaw} />
+        </Suspense>
+      ) : (
+        <EmptyArch />
+      )}
+      <ReadingProgress />
+    </div>
+  );
+}
+
+function EmptyArch() {
+  const jaw = useStore((state) => state.activeJaw);
+  const starting = useFiles((state) => state.starting);
+  if (starting) return <div className="empty" aria-busy="true" />;
+  return (
+    <div className="empty">
+      <h2>No scan of the {jaw} arch yet</h2>
+      <p>
+        Open a surface scan of one dental arch (STL, PLY or OBJ), or drop it anywhere on this page. It is read
+        here in your browser and never leaves this computer.
+      </p>
+      <div className="empty__actions">
+        <TextButton tone="strong" onPress={chooseScan}>
+          Open a scan…
+        </TextButton>
+        <TextButton onPress={() => showDialog('samples')}>Sample arches…</TextButton>
+      </div>
+    </div>
+  );
+}
+
+const TABS = [
+  { id: 'account', label: 'Account' },
+  { id: 'teeth', label: 'Teeth' },
+  { id: 'arch', label: 'Arch' },
+  { id: 'plan', label: 'Plan' },
+  { id: 'scan', label: 'Scan' },
+] as const;
+
+function LedgerTabs() {
+  const jaw = useStore((state) => state.activeJaw);
+  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const account = useArchAccount(jaw);
+  const refusal = useMarksRefusal(jaw);
+  const [tab, setTab] = useState<string>('account');
+  const selectedContact = useStore((state) => state.ui.selectedContact);
+  useEffect(() => {
+    if (selectedContact) setTab((now) => (now === 'account' ? 'plan' : now));
+  }, [selectedContact]);
+  if (!record)
+    return (
+      <div className="empty empty_small">
+        <p>
+          The account of the {jaw} arch appears here once its scan is open and its contact points are marked.
+        </p>
+      </div>
+    );
+  return (
+    <Tabs className="tabs" selectedKey={tab} onSelectionChange={(key) => setTab(String(key))}>
+      <TabList className="tabs__list" aria-label={`${jawName(jaw)}: what is shown`}>
+        {TABS.map(({ id, label }) => (
+          <Tab key={id} id={id} className="tabs__tab">
+            {label}
+          </Tab>
+        ))}
+      </TabList>
+      {TABS.map(({ id }) => (
+        <TabPanel key={id} id={id} className="tabs__panel">
+          {id === 'scan' ? (
+            <ScanPanel record={record} />
+          ) : !account ? (
+            <div className="sheet">
+              <p className="status__word">The marks contradict each other</p>
+              <p>{refusal?.message.replace(/^\w+: /, '')}</p>
+            </div>
+          ) : id === 'account' ? (
+            <AccountPanel record={record} measures={account.measures} ledger={account.ledger} />
+          ) : id === 'teeth' ? (
+            <TeethPanel record={record} measures={account.measures} />
+          ) : id === 'arch' ? (
+            <ArchPanel record={record} measures={account.measures} />
+          ) : (
+            <PlanPanel record={record} account={account} />
+          )}
+        </TabPanel>
+      ))}
+    </Tabs>
+  );
+}
+
+function StripArea() {
+  const jaw = useStore((state) => state.activeJaw);
+  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const account = useArchAccount(jaw);
+  const { plan } = usePlan(jaw);
+  if (!record || !account)
+    return (
+      <section className="strip" aria-label="Strip">
+        <p className="strip__empty">The arch unrolled along its line appears here.</p>
+      </section>
+    );
+  return (
+    <Strip
+      key={jaw}
+      record={record}
+      measures={account.measures}
+      request={account.asked?.request ?? null}
+      plan={account.asked ? plan : null}
+    />
+  );
+}

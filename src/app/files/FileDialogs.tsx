@@ -1,0 +1,160 @@
+import { useState } from 'react';
+import type { Jaw } from '../../core/base/tooth.ts';
+import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
+import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
+import { DialogSheet, SelectField, TextButton } from '../design/controls.tsx';
+import { bytes, jawName } from '../format.ts';
+import { useStore } from '../store.ts';
+import { AboutDialog } from '../topbar/AboutDialog.tsx';
+import { ReadingsDialog } from '../topbar/ReadingsDialog.tsx';
+import { ShortcutsDialog } from '../topbar/ShortcutsDialog.tsx';
+import { CasesDialog } from './CasesDialog.tsx';
+import { setFiles, useFiles } from './fileStore.ts';
+import { openScanFile } from './openScan.ts';
+import { SamplesDialog } from './SamplesDialog.tsx';
+
+/** Every dialog of the page. */
+export function FileDialogs() {
+  return (
+    <>
+      <JawDialog />
+      <RefusalDialog />
+      <SamplesDialog />
+      <CasesDialog />
+      <ShortcutsDialog />
+      <AboutDialog />
+      <ReadingsDialog />
+    </>
+  );
+}
+
+const JAWS: readonly Jaw[] = ['upper', 'lower'];
+
+/** Which jaw a scan is of: always asked, never guessed. */
+function JawDialog() {
+  const waiting = useFiles((state) => state.waiting);
+  const arches = useStore((state) => state.caseDocument.arches);
+  const close = (): void => setFiles({ waiting: null });
+  const choose = (jaw: Jaw): void => {
+    if (!waiting) return;
+    close();
+    void openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw);
+  };
+  return (
+    <DialogSheet title="Which arch is this?" open={waiting !== null} onClose={close}>
+      <div>
+        <p>
+          <b>{waiting?.file.name}</b> <span className="soft">{waiting && bytes(waiting.file.size)}</span>
+        </p>
+        <p className="soft">A scan file does not say which jaw it shows, and this program does not guess.</p>
+        {JAWS.map((jaw) => {
+          const record = arches[jaw];
+          return (
+            record && (
+              <p key={jaw} className="soft">
+                The case already has {record.scan.file} as its {jaw} arch. Another scan takes its place
+                together with its marks; undo brings it back.
+              </p>
+            )
+          );
+        })}
+      </div>
+      <div className="dialog__actions">
+        <TextButton tone="plain" onPress={close}>
+          Cancel
+        </TextButton>
+        {JAWS.map((jaw) => (
+          <TextButton key={jaw} tone="strong" onPress={() => choose(jaw)}>
+            {jawName(jaw)}
+          </TextButton>
+        ))}
+      </div>
+    </DialogSheet>
+  );
+}
+
+const UNITS = Object.keys(UNIT_NAMES) as readonly LengthUnit[];
+
+/** "parseStl: file ends early; got 12, need 20. Export again." → what, got and need, what to do. */
+function partsOf(message: string): { readonly what: string; readonly todo: string } {
+  const text = message.replace(/^[\w.]+: /, '');
+  const at = text.search(/(?<=[a-z\d)”"'%…]\.) (?=[A-Z])/);
+  const sentence = at < 0 ? text : text.slice(0, at);
+  return {
+    what: sentence.charAt(0).toUpperCase() + sentence.slice(1),
+    todo: at < 0 ? '' : text.slice(at + 1),
+  };
+}
+
+/** What was refused, why, and what to do; a scan in another unit can be read again in it. */
+function RefusalDialog() {
+  const refused = useFiles((state) => state.refused);
+  const close = (): void => setFiles({ refused: null });
+  const parts = refused ? partsOf(refused.refusal.message) : null;
+  return (
+    <DialogSheet title={refused?.title ?? ''} open={refused !== null} onClose={close} role="alertdialog">
+      {refused && parts && (
+        <>
+          <div>
+            <p>{parts.what}</p>
+            {parts.todo && (
+              <p>
+                <b>{parts.todo}</b>
+              </p>
+            )}
+            <p className="soft">The case at hand is as it was. ({refused.refusal.code})</p>
+          </div>
+          {refused.inUnit ? (
+            <UnitChoice {...refused.inUnit} onClose={close} />
+          ) : (
+            <div className="dialog__actions">
+              <TextButton tone="strong" onPress={close} autoFocus>
+                Close
+              </TextButton>
+            </div>
+          )}
+        </>
+      )}
+    </DialogSheet>
+  );
+}
+
+function UnitChoice({
+  likely,
+  again,
+  onClose,
+}: {
+  likely: LengthUnit | null;
+  again: (unit: LengthUnit) => void;
+  onClose: () => void;
+}) {
+  const [unit, setUnit] = useState<LengthUnit>(likely ?? 'cm');
+  return (
+    <>
+      <SelectField
+        label="The numbers in the file are"
+        choices={UNITS.map((id) => ({
+          id,
+          label: UNIT_NAMES[id],
+          note: id === likely ? 'likely, by the size of the scan' : undefined,
+        }))}
+        value={unit}
+        onChange={setUnit}
+      />
+      <div className="dialog__actions">
+        <TextButton tone="plain" onPress={onClose}>
+          Do not open
+        </TextButton>
+        <TextButton
+          tone="strong"
+          onPress={() => {
+            onClose();
+            again(unit);
+          }}
+        >
+          Convert from {UNIT_NAMES[unit]} and open
+        </TextButton>
+      </div>
+    </>
+  );
+}

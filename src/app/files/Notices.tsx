@@ -1,0 +1,49 @@
+import { TextButton } from '../design/controls.tsx';
+import { chooseFile } from '../topbar/fileChoosers.ts';
+import { setFiles, useFiles } from './fileStore.ts';
+import { SCAN_TYPES } from './scanTypes.ts';
+import { saveAgain, supplyScan } from './session.ts';
+
+const readable = (message: string): string => message.replace(/^[\w.#]+: /, '');
+
+/** What must not be overlooked: a failed save, a scan that is not at hand, a doubtful frame. */
+export function Notices() {
+  const saving = useFiles((state) => state.saving);
+  const missing = useFiles((state) => state.missingScans);
+  const remarks = useFiles((state) => state.frameRemarks);
+  const stale = saving?.kind === 'failed' && saving.refusal.detail.reason === 'stale';
+  return (
+    <div className="notices">
+      {saving?.kind === 'failed' && (
+        <div className="notice" role="alert">
+          <p>
+            <b>Not saved in this browser.</b> {readable(saving.refusal.message)} Your work is still on this
+            page: save it as a case file.
+          </p>
+          <TextButton small onPress={() => void saveAgain(stale)}>
+            {stale ? 'Save mine over it' : 'Try again'}
+          </TextButton>
+        </div>
+      )}
+      {missing.map(({ jaw, file }) => (
+        <div className="notice" role="alert" key={jaw}>
+          <p>
+            <b>The {jaw} scan is not at hand.</b> The case was made on {file}. The numbers stand; to see or
+            move marks choose that file again.
+          </p>
+          <TextButton small onPress={() => chooseFile(SCAN_TYPES, (chosen) => void supplyScan(chosen, jaw))}>
+            Choose {file}…
+          </TextButton>
+        </div>
+      ))}
+      {remarks.length > 0 && (
+        <div className="notice" role="alert">
+          <p>{remarks.join(' ')}</p>
+          <TextButton small onPress={() => setFiles({ frameRemarks: [] })}>
+            I have looked
+          </TextButton>
+        </div>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,126 @@
+import type { GeometryClient } from '../../../workers/client.ts';
+import type { OpenArchStage, OpenedArch } from '../../../workers/contract.ts';
+import { type ArchFrame, archFrame } from '../../core/arch/ArchFrame.ts';
+import { Refusal } from '../../core/base/refusal.ts';
+import type { Jaw } from '../../core/base/tooth.ts';
+import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
+import { unpackSurfaceIndex } from '../../core/scan/surfaceIndex.ts';
+import { count, jawName } from '../format.ts';
+import type { LoadedScanOnPage } from '../LoadedScanOnPage.ts';
+import { actions } from '../store.ts';
+import { setFiles, useFiles } from './fileStore.ts';
+
+/** A scan file as the page holds on to it: the bytes stay on disk until somebody asks for them. */
+export interface ScanFile {
+  readonly name: string;
+  readonly blob: Blob;
+}
+
+/** Scan files seen in this session, by SHA-256, so that they can be stored beside the case. */
+export const scanFiles = new Map<string, ScanFile>();
+
+export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
+  file: 'Reading the file',
+  read: 'Reading triangles',
+  check: 'Welding and checking the surface',
+  index: 'Building the surface index',
+  frame: 'Finding the arch frame',
+  display: 'Preparing the view',
+  done: 'Done',
+};
+
+let client: GeometryClient | null = null;
+
+/** The worker's client; brought in when the first scan is opened. */
+async function geometry(): Promise<GeometryClient> {
+  const { GeometryClient: Client } = await import('../../../workers/client.ts');
+  client ??= new Client();
+  return client;
+}
+
+export const onPage = (opened: OpenedArch): LoadedScanOnPage => ({
+  facts: opened.facts,
+  shape: opened.shape,
+  findings: opened.findings,
+  mesh: opened.mesh,
+  index: unpackSurfaceIndex(opened.mesh, opened.index),
+  display: opened.display ?? opened.mesh,
+});
+
+/** Where no frame was found: the middle of the scan, the file's own z up and y forward; to be set by hand. */
+function middleFrame({ boundsMinMm: a, boundsMaxMm: b }: OpenedArch['shape']): ArchFrame {
+  return archFrame([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2], [0, 0, 1], [0, 1, 0]);
+}
+
+async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedArch> {
+  const worker = await geometry();
+  const cancel = (): void => worker.cancel();
+  setFiles({ reading: { fileName: file.name, jaw, stage: STAGE_WORDS.file, ratio: 0, cancel } });
+  try {
+    const source = file.blob instanceof File ? file.blob : await file.blob.arrayBuffer();
+    return await worker.open(source, file.name, {
+      unit,
+      onProgress: ({ stage, doneRatio }) =>
+        setFiles({
+          reading: { fileName: file.name, jaw, stage: STAGE_WORDS[stage], ratio: doneRatio, cancel },
+        }),
+    });
+  } finally {
+    setFiles({ reading: null });
+  }
+}
+
+/** Opens a scan into a jaw of the case at hand. A refusal is shown and leaves the case as it is. */
+export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 'mm'): Promise<boolean> {
+  if (useFiles.getState().reading) return false;
+  try {
+    const opened = await read(file, jaw, unit);
+    scanFiles.set(opened.facts.sha256, file);
+    const found = opened.frame.ok ? opened.frame.value : null;
+    actions().openScanInto(jaw, {
+      scan: onPage(opened),
+      frame: found?.frame ?? middleFrame(opened.shape),
+      frameConfidence: found?.confidence ?? 0,
+    });
+    setFiles({
+      missingScans: useFiles.getState().missingScans.filter((missing) => missing.jaw !== jaw),
+      frameRemarks: opened.frame.ok
+        ? opened.frame.value.warnings.map((warning) => warning.message)
+        : [`The arch frame was not found. Set it by hand with “Set upright”. ${opened.frame.message}`],
+    });
+    actions().announce(`${jawName(jaw)}: ${file.name} opened, ${count(opened.facts.triangles)} triangles.`);
+    return true;
+  } catch (error) {
+    showRefusal(error, `${file.name} was not opened`, (other) => void openScanFile(file, jaw, other));
+    return false;
+  }
+}
+
+/** Reads a scan the case already knows, and brings its mesh to the page. Throws what the worker refuses. */
+export async function attachScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<string> {
+  const opened = await read(file, jaw, unit);
+  scanFiles.set(opened.facts.sha256, file);
+  actions().attachScan(onPage(opened));
+  return opened.facts.sha256;
+}
+
+const isUnit = (value: unknown): value is LengthUnit =>
+  typeof value === 'string' && ['mm', 'cm', 'm', 'in', 'um'].includes(value);
+
+/** Shows a refusal; a cancelled reading needs no words, a bug is thrown on. */
+export function showRefusal(error: unknown, title: string, again?: (unit: LengthUnit) => void): void {
+  if (!(error instanceof Refusal)) throw error;
+  if (error.code === 'cancelled') {
+    actions().announce('Cancelled. The case is as it was.');
+    return;
+  }
+  const { likelyUnit } = error.detail;
+  const asks = error.code === 'unit-implausible' && again;
+  setFiles({
+    refused: {
+      title,
+      refusal: error,
+      inUnit: asks ? { likely: isUnit(likelyUnit) ? likelyUnit : null, again } : null,
+    },
+  });
+}

@@ -1,0 +1,203 @@
+import { Refusal } from '../../core/base/refusal.ts';
+import type { Jaw } from '../../core/base/tooth.ts';
+import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
+import { Autosave } from '../storage/autosave.ts';
+import { CaseStore, type StoredScan } from '../storage/caseStore.ts';
+import { actions, useStore } from '../store.ts';
+import { setFiles, useFiles } from './fileStore.ts';
+import { attachScanFile, scanFiles, showRefusal } from './openScan.ts';
+import { openFirstDemo } from './samples.ts';
+
+const LAST_CASE_KEY = 'archledger.lastCase';
+const JAWS: readonly Jaw[] = ['upper', 'lower'];
+
+let store: CaseStore | null = null;
+let autosave: Autosave | null = null;
+/** True while a case is being put in place: that is no change of the user's. */
+let settling = false;
+
+const scansOf = (document: CaseDocument): readonly string[] =>
+  JAWS.flatMap((jaw) => document.arches[jaw]?.scan.sha256 ?? []);
+
+/** Bytes of the scans a document names, as far as this session has their files. */
+async function storedScans(ids: readonly string[]): Promise<readonly StoredScan[]> {
+  const found = await Promise.all(
+    ids.map(async (sha256): Promise<StoredScan | null> => {
+      const file = scanFiles.get(sha256);
+      return file ? { sha256, file: file.name, bytes: await file.blob.arrayBuffer() } : null;
+    }),
+  );
+  return found.filter((scan) => scan !== null);
+}
+
+/** Brings the scans of the case at hand to the page: from storage, or named as missing. */
+async function attachScans(document: CaseDocument): Promise<void> {
+  const missing: { jaw: Jaw; file: string }[] = [];
+  for (const jaw of JAWS) {
+    const record = document.arches[jaw];
+    if (!record || useStore.getState().scans[record.scan.sha256]) continue;
+    const kept = scanFiles.get(record.scan.sha256);
+    const stored = kept ? null : await store?.scan(record.scan.sha256);
+    const file = kept ?? (stored ? { name: stored.file, blob: new Blob([stored.bytes]) } : null);
+    if (!file) {
+      missing.push({ jaw, file: record.scan.file });
+      continue;
+    }
+    try {
+      await attachScanFile(file, jaw, record.scan.unit);
+    } catch (error) {
+      missing.push({ jaw, file: record.scan.file });
+      showRefusal(error, `${record.scan.file} could not be brought back`);
+    }
+  }
+  setFiles({ missingScans: missing });
+}
+
+/** A scan chosen again for a case that names it; any other file is refused. */
+export async function supplyScan(file: File, jaw: Jaw): Promise<void> {
+  const record = useStore.getState().caseDocument.arches[jaw];
+  if (!record) return;
+  try {
+    const sha256 = await attachScanFile({ name: file.name, blob: file }, jaw, record.scan.unit);
+    if (sha256 !== record.scan.sha256)
+      throw new Refusal(
+        'scan-mismatch',
+        `supplyScan: this is not the scan the case was made on; got ${file.name} with checksum ${sha256.slice(0, 12)}…, need ${record.scan.file} with ${record.scan.sha256.slice(0, 12)}…. Choose that file, or open this one as a new scan.`,
+      );
+    setFiles({ missingScans: useFiles.getState().missingScans.filter((m) => m.jaw !== jaw) });
+    void autosave?.changed(useStore.getState().caseDocument, await storedScans([sha256]));
+  } catch (error) {
+    showRefusal(error, `${file.name} was not taken`);
+  }
+}
+
+/** Puts another case in place of the one at hand; what is unsaved is saved first. */
+export async function replaceCase(
+  document: CaseDocument,
+  revision: number | null,
+  save: boolean,
+): Promise<void> {
+  await autosave?.begin(revision);
+  settling = true;
+  try {
+    actions().openCase(document);
+    setFiles({ frameRemarks: [], missingScans: [] });
+  } finally {
+    settling = false;
+  }
+  remember(revision === null && !save ? null : document.id);
+  await attachScans(document);
+  if (save) autosave?.changed(document, await storedScans(scansOf(document)));
+}
+
+function remember(id: string | null): void {
+  if (id) localStorage.setItem(LAST_CASE_KEY, id);
+  else localStorage.removeItem(LAST_CASE_KEY);
+}
+
+/** Case that was open last, or null where there is none or it cannot be read. */
+async function rememberedCase() {
+  const id = localStorage.getItem(LAST_CASE_KEY);
+  if (!store || !id) return null;
+  try {
+    return await store.load(id);
+  } catch (error) {
+    showRefusal(error, 'The case that was open last could not be read');
+    return null;
+  }
+}
+
+function watchDocument(): void {
+  let seenScans = scansOf(useStore.getState().caseDocument);
+  let sending = Promise.resolve();
+  useStore.subscribe((state, before) => {
+    if (state.caseDocument === before.caseDocument) return;
+    const { caseDocument } = state;
+    const now = scansOf(caseDocument);
+    const fresh = now.filter((id) => !seenScans.includes(id));
+    seenScans = now;
+    if (settling) return;
+    remember(caseDocument.id);
+    sending = sending.then(async () => {
+      autosave?.changed(caseDocument, await storedScans(fresh));
+    });
+  });
+  addEventListener('pagehide', () => void autosave?.flush());
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'hidden') void autosave?.flush();
+  });
+}
+
+/** Storage failed or was lost: the work stays on the page, and that is said. */
+function withoutStorage(refusal: Refusal): void {
+  setFiles({ saving: { kind: 'failed', refusal } });
+}
+
+/** Starts the page: brings back the case that was open last, or opens the demo. */
+export async function startSession(): Promise<void> {
+  try {
+    const opened = await CaseStore.open({ onLost: withoutStorage });
+    store = opened;
+    autosave = new Autosave({
+      store: opened,
+      onState: (saving) => {
+        setFiles({ saving });
+        if (saving.kind === 'saved' && saving.revision !== null) setFiles({ savedAt: new Date() });
+      },
+    });
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    withoutStorage(error);
+  }
+  watchDocument();
+  const found = await rememberedCase();
+  try {
+    if (found) {
+      await replaceCase(found.document, found.revision, false);
+      remember(found.document.id);
+      setFiles({ savedAt: new Date(found.savedAt) });
+    } else await openFirstDemo();
+  } finally {
+    setFiles({ starting: false });
+  }
+}
+
+/** Tries a failed save again; `overwrite` puts this page's work over what another tab saved. */
+export const saveAgain = async (overwrite: boolean): Promise<void> => {
+  if (overwrite) await autosave?.overwrite();
+  else autosave?.changed(useStore.getState().caseDocument);
+};
+
+/** Cases kept in this browser, the one saved last first. */
+export const keptCases = async () => (store ? await store.list() : []);
+
+export async function openKeptCase(id: string): Promise<void> {
+  try {
+    const found = await store?.load(id);
+    if (!found) return;
+    await replaceCase(found.document, found.revision, false);
+    remember(id);
+    setFiles({ savedAt: new Date(found.savedAt) });
+  } catch (error) {
+    showRefusal(error, 'The case could not be opened');
+  }
+}
+
+export async function deleteKeptCase(id: string): Promise<void> {
+  await store?.delete(id);
+  if (useStore.getState().caseDocument.id === id) await replaceCaseWithEmpty();
+}
+
+export async function replaceCaseWithEmpty(): Promise<void> {
+  try {
+    await autosave?.begin(null);
+    settling = true;
+    actions().newCase();
+    setFiles({ frameRemarks: [], missingScans: [], savedAt: null });
+    remember(null);
+  } catch (error) {
+    showRefusal(error, 'The case at hand could not be saved');
+  } finally {
+    settling = false;
+  }
+}

@@ -1,0 +1,129 @@
+import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
+import type { ArchMeasures, MeasureWarning } from '../../core/measure/ArchMeasures.ts';
+import type { Ledger } from '../../core/space/Ledger.ts';
+import { Segments } from '../design/controls.tsx';
+import { fixed, mm, sd, signed } from '../format.ts';
+import { actions } from '../store.ts';
+import { AllowancesEditor } from './AllowancesEditor.tsx';
+import { type Figure, FigureTable } from './FigureTable.tsx';
+import { PredictionChoice } from './PredictionChoice.tsx';
+
+export const ledgerFigures = (ledger: Ledger): readonly Figure[] =>
+  ledger.entries.map((entry) => ({
+    id: entry.id,
+    what: entry.what,
+    valueMm: entry.amountMm,
+    sdMm: entry.sdMm,
+    source: entry.source,
+    missing: entry.missing,
+    teeth: entry.evidenceTeeth,
+    remark: entry.note ?? undefined,
+    varianceShare: entry.varianceShare,
+  }));
+
+/** Shortage, excess or neither, in words. */
+export function balanceWord(differenceMm: number | null): string {
+  if (differenceMm === null) return 'Not known yet';
+  if (Math.abs(differenceMm) < 0.05) return 'Even';
+  return differenceMm < 0 ? 'Space shortage' : 'Space excess';
+}
+
+export function Balance({ ledger }: { ledger: Ledger }) {
+  const { differenceMm, sdMm } = ledger;
+  return (
+    <div className="balance">
+      <span className="balance__word">{balanceWord(differenceMm)}</span>
+      <span className="balance__figure">
+        {differenceMm === null ? '–' : fixed(Math.abs(differenceMm))}
+        <small> mm {sd(sdMm)}</small>
+      </span>
+      <p className="balance__more num">
+        {differenceMm !== null && sdMm !== null && (
+          <>
+            available − required = {signed(differenceMm)} mm; with 95 % certainty between{' '}
+            {signed(differenceMm - 1.96 * sdMm)} and {signed(differenceMm + 1.96 * sdMm)} mm
+          </>
+        )}
+        {differenceMm === null && ledger.missing.length > 0 && <>Missing: {ledger.missing.join('; ')}</>}
+      </p>
+    </div>
+  );
+}
+
+export function LedgerFoot({ ledger }: { ledger: Ledger }) {
+  return (
+    <tfoot>
+      <tr>
+        <th scope="row">{balanceWord(ledger.differenceMm)}</th>
+        <td className="account__mm">{ledger.differenceMm === null ? '–' : signed(ledger.differenceMm)}</td>
+        <td className="account__sd">{sd(ledger.sdMm)}</td>
+      </tr>
+    </tfoot>
+  );
+}
+
+/** The space account of one arch: every entry adds space (+) or needs it (−), and they add up to the balance. */
+export function AccountPanel({
+  record,
+  measures,
+  ledger,
+}: {
+  record: ArchRecord;
+  measures: ArchMeasures;
+  ledger: Ledger;
+}) {
+  return (
+    <div className="sheet">
+      <section className="sheet__section" aria-label="Balance">
+        <Balance ledger={ledger} />
+      </section>
+      <section className="sheet__section" aria-labelledby="account-entries">
+        <div className="sheet__head">
+          <h3 className="sheet__title" id="account-entries">
+            Account
+          </h3>
+          <span className="sheet__note">open a line for its evidence</span>
+        </div>
+        <Segments
+          label="Space available is measured by"
+          small
+          value={record.perimeter}
+          onChange={(perimeter) => actions().setPerimeter(record.jaw, perimeter)}
+          choices={[
+            { id: 'line', label: 'Arch line' },
+            { id: 'four-segments', label: 'Four segments' },
+            { id: 'six-segments', label: 'Six segments' },
+          ]}
+        />
+        <FigureTable
+          caption="Space account"
+          figures={ledgerFigures(ledger)}
+          showSign
+          foot={<LedgerFoot ledger={ledger} />}
+        />
+        <p className="sheet__note num">
+          available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm
+        </p>
+      </section>
+      <PredictionChoice record={record} />
+      <AllowancesEditor record={record} measures={measures} />
+      <Remarks warnings={measures.warnings} />
+    </div>
+  );
+}
+
+export function Remarks({ warnings }: { warnings: readonly MeasureWarning[] }) {
+  if (warnings.length === 0) return null;
+  return (
+    <section className="sheet__section" aria-labelledby="remarks">
+      <h3 className="sheet__title" id="remarks">
+        Remarks
+      </h3>
+      <ul className="remarks">
+        {warnings.map((warning, i) => (
+          <li key={`${warning.code}-${i}`}>{warning.message}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,323 @@
+import { type ReactNode, useEffect, useState } from 'react';
+import type { Jaw } from '../../core/base/tooth.ts';
+import { type Tooth, toothLabel } from '../../core/base/tooth.ts';
+import type { ArchAccount } from '../../core/casefile/archAccount.ts';
+import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
+import { cautionsAt } from '../../core/reduction/cautions.ts';
+import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { useArchAccount } from '../account/useArchAccount.ts';
+import { usePlan } from '../account/usePlan.ts';
+import { useRatios } from '../account/useRatios.ts';
+import { contactLabel, FORM_NAMES, jawName, mm, percent, STANDING_WORDS, sd, signed } from '../format.ts';
+import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
+import { archFigures } from '../ledger/ArchPanel.tsx';
+import type { Figure } from '../ledger/FigureTable.tsx';
+import { RatiosTable } from '../ledger/RatiosSection.tsx';
+import { flagsOf, listedTeeth } from '../ledger/TeethPanel.tsx';
+import { PlanSums, VisitsTable } from '../plan/PlanPanel.tsx';
+import { activeMarks } from '../state/archEdits.ts';
+import { useStore } from '../store.ts';
+import { StripDrawing } from '../strip/StripDrawing.tsx';
+import { stripLayout } from '../strip/stripLayout.ts';
+import { stripRows } from '../strip/stripRows.ts';
+import './print.css';
+
+/** Width of the printed drawing, px; it is scaled to the paper. */
+const DRAWING_PX = 1000;
+
+/** True from just before printing until after it: the sheets are built only then. */
+function usePrinting(): boolean {
+  const [printing, setPrinting] = useState(false);
+  useEffect(() => {
+    const media = matchMedia('print');
+    const change = (): void => setPrinting(media.matches);
+    const before = (): void => setPrinting(true);
+    const after = (): void => setPrinting(false);
+    change();
+    media.addEventListener('change', change);
+    addEventListener('beforeprint', before);
+    addEventListener('afterprint', after);
+    return () => {
+      media.removeEventListener('change', change);
+      removeEventListener('beforeprint', before);
+      removeEventListener('afterprint', after);
+    };
+  }, []);
+  return printing;
+}
+
+/** The account and the plan on paper, A4 or Letter, legible in black and white. */
+export function PrintSheets() {
+  const printing = usePrinting();
+  const title = useStore((state) => state.caseDocument.title);
+  const ratios = useRatios();
+  if (!printing) return null;
+  return (
+    <div className="paper">
+      <header className="paper__head">
+        <h1>{title || 'Space account and reduction plan'}</h1>
+        <p>
+          Archledger
+          <br />
+          printed {new Date().toLocaleDateString()}
+        </p>
+      </header>
+      <PaperArch jaw="upper" />
+      <PaperArch jaw="lower" />
+      {ratios && (
+        <section>
+          <h3>Tooth-size ratios</h3>
+          <RatiosTable ratios={[ratios.overall, ratios.anterior]} />
+          <p className="paper__note">
+            Norm: {STANDING_WORDS[ratios.overall.source.standing]}, {ratios.overall.source.text}.
+          </p>
+        </section>
+      )}
+    </div>
+  );
+}
+
+function PaperArch({ jaw }: { jaw: Jaw }) {
+  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const account = useArchAccount(jaw);
+  const { plan, request } = usePlan(jaw);
+  if (!record || !account) return null;
+  const planned = account.asked && plan && request ? { plan, request } : null;
+  return (
+    <article className="paper__arch">
+      <h2>{jawName(jaw)}</h2>
+      <ScanLine record={record} />
+      <section>
+        <PaperStrip record={record} account={account} planned={planned} />
+      </section>
+      <section className="paper__two">
+        <div>
+          <h3>Space account</h3>
+          <Balance ledger={account.ledger} />
+          <PaperFigures
+            figures={ledgerFigures(account.ledger)}
+            foot={<LedgerFoot ledger={account.ledger} />}
+            withSign
+          />
+        </div>
+        <div>
+          <h3>Arch</h3>
+          <PaperFigures figures={[lineFigure(record, account), ...archFigures(record, account.measures)]} />
+        </div>
+      </section>
+      <section>
+        <h3>Widths and contacts</h3>
+        <div className="paper__two">
+          <PaperWidths record={record} account={account} />
+          <PaperContacts account={account} />
+        </div>
+      </section>
+      {planned && (
+        <section>
+          <h3>Reduction plan</h3>
+          <PlanSums {...planned} />
+          {planned.plan.status !== 'none' && (
+            <>
+              <VisitsTable {...planned} />
+              <p className="paper__note num">
+                Dashed: held back until a re-measurement. Space left at the end if all is cut: expected{' '}
+                {signed(planned.plan.forecast.residualMeanMm)} mm {sd(planned.plan.forecast.residualSdMm)},
+                chance of a gap {percent(planned.plan.forecast.chanceGap)}, of jamming{' '}
+                {percent(planned.plan.forecast.chanceJam)}. At most {percent(record.plan.overshootRisk)} risk
+                that the committed part exceeds the need.
+              </p>
+            </>
+          )}
+        </section>
+      )}
+      <section className="caution">
+        <h3>Cautions</h3>
+        <ul>
+          {cautionsAt('plan').map((caution) => (
+            <li key={caution.id}>{caution.text}</li>
+          ))}
+        </ul>
+      </section>
+      <Sources record={record} account={account} />
+    </article>
+  );
+}
+
+function lineFigure(record: ArchRecord, { measures }: ArchAccount): Figure {
+  return {
+    id: 'line',
+    what: `Arch line, ${FORM_NAMES[record.form].toLowerCase()}`,
+    valueMm: measures.line?.length.valueMm ?? null,
+    sdMm: measures.line?.length.sdMm ?? null,
+    source: { standing: 'measured', text: 'contact points marked on this scan' },
+    missing: measures.line ? null : 'contact points',
+    teeth: [],
+    remark: measures.line ? `fit ${mm(measures.line.fitRmsMm)} mm` : undefined,
+  };
+}
+
+function ScanLine({ record }: { record: ArchRecord }) {
+  const marks = activeMarks(record);
+  const proposed = marks.filter((mark) => mark.state === 'proposed').length;
+  return (
+    <p className="paper__note">
+      Scan {record.scan.file}, checksum {record.scan.sha256.slice(0, 16)}. {marks.length} marks
+      {proposed > 0 && `, ${proposed} of them only proposed by the program and not looked at`}. SD of one mark{' '}
+      {mm(record.markSdMm)} mm; ± is one standard deviation.
+    </p>
+  );
+}
+
+type Planned = { readonly plan: ReductionPlan; readonly request: ReductionRequest } | null;
+
+function PaperStrip({
+  record,
+  account,
+  planned,
+}: {
+  record: ArchRecord;
+  account: ArchAccount;
+  planned: Planned;
+}) {
+  const notation = useStore((state) => state.caseDocument.notation);
+  const layout = stripLayout(record, account.measures, null);
+  const pxPerMm = (DRAWING_PX - 28) / (layout.toMm - layout.fromMm + 2);
+  return (
+    <figure className="strip">
+      <StripDrawing
+        layout={layout}
+        rows={stripRows(layout, pxPerMm)}
+        pxPerMm={pxPerMm}
+        notation={notation}
+        request={planned?.request ?? null}
+        plan={planned?.plan ?? null}
+        idPrefix={`paper-${record.jaw}`}
+      />
+      <figcaption className="paper__note">
+        The arch unrolled along its line, to scale. Above: the teeth as they stand; below: blocks of true
+        width, contact to contact, with one rung for each planned step (filled: committed, hatched: held back,
+        open: free up to the limit).
+      </figcaption>
+    </figure>
+  );
+}
+
+function PaperFigures({
+  figures,
+  foot,
+  withSign = false,
+}: {
+  figures: readonly Figure[];
+  foot?: ReactNode;
+  withSign?: boolean;
+}) {
+  return (
+    <table className="account">
+      <tbody>
+        {figures.map((figure) => (
+          <tr key={figure.id}>
+            <th scope="row">
+              {figure.what}
+              {figure.remark && <span className="account__standing">{figure.remark}</span>}
+              {figure.missing && <span className="account__standing">missing: {figure.missing}</span>}
+            </th>
+            <td className="account__mm">
+              {figure.valueMm === null ? '–' : withSign ? signed(figure.valueMm) : mm(figure.valueMm)}
+            </td>
+            <td className="account__sd">{sd(figure.sdMm)}</td>
+          </tr>
+        ))}
+      </tbody>
+      {foot}
+    </table>
+  );
+}
+
+function PaperWidths({ record, account }: { record: ArchRecord; account: ArchAccount }) {
+  const notation = useStore((state) => state.caseDocument.notation);
+  const rows = listedTeeth(record, account.measures).map((tooth: Tooth) => ({
+    tooth,
+    measure: account.measures.teeth.find((m) => m.tooth === tooth) ?? null,
+    flagged: flagsOf(account.measures, tooth).length > 0,
+  }));
+  return (
+    <table className="grid num">
+      <thead>
+        <tr>
+          <th scope="col">Tooth</th>
+          <th scope="col">width, mm</th>
+          <th scope="col">SD</th>
+          <th scope="col">from</th>
+          <th scope="col">flag</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map(({ tooth, measure, flagged }) => (
+          <tr key={tooth}>
+            <th scope="row">{toothLabel(tooth, notation)}</th>
+            <td>{mm(measure?.widthMm)}</td>
+            <td>{sd(measure?.sdMm)}</td>
+            <td>{measure?.source ?? 'not measured'}</td>
+            <td>{flagged ? 'look' : ''}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function PaperContacts({ account }: { account: ArchAccount }) {
+  const notation = useStore((state) => state.caseDocument.notation);
+  return (
+    <table className="grid num">
+      <thead>
+        <tr>
+          <th scope="col">Contact</th>
+          <th scope="col">separation</th>
+          <th scope="col">SD</th>
+          <th scope="col">displacement</th>
+          <th scope="col">SD</th>
+        </tr>
+      </thead>
+      <tbody>
+        {account.measures.contacts.map((contact) => (
+          <tr key={contact.teeth.join('-')}>
+            <th scope="row">{contactLabel(contact.teeth, notation)}</th>
+            <td>{mm(contact.separation?.valueMm)}</td>
+            <td>{sd(contact.separation?.sdMm)}</td>
+            <td>{mm(contact.displacement?.valueMm)}</td>
+            <td>{sd(contact.displacement?.sdMm)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** Sources of every figure, limits with their reasons, and remarks. */
+function Sources({ record, account }: { record: ArchRecord; account: ArchAccount }) {
+  const notation = useStore((state) => state.caseDocument.notation);
+  const figures = [...ledgerFigures(account.ledger), ...archFigures(record, account.measures)];
+  const raised = account.asked?.limits.filter((limit) => limit.exceedsDefault) ?? [];
+  return (
+    <section>
+      <h3>Sources and remarks</h3>
+      <ul className="paper__sources">
+        {figures.map((figure) => (
+          <li key={figure.id}>
+            <b>{figure.what}</b>: {STANDING_WORDS[figure.source.standing]}; {figure.source.text}.
+          </li>
+        ))}
+        {raised.map((limit) => (
+          <li key={limit.teeth.join('-')}>
+            <b>Limit of {contactLabel(limit.teeth, notation)}</b> raised above the default on purpose:{' '}
+            {limit.reason}
+          </li>
+        ))}
+        {account.measures.warnings.map((warning, i) => (
+          <li key={`${warning.code}-${i}`}>{warning.message}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}
