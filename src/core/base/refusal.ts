@@ -1,6 +1,7 @@
 /** Every way the user's data can be refused; each has a row in DEVELOPERS.md. */
 export type RefusalCode =
   // scan files
+  | 'file-access'
   | 'file-empty'
   | 'format-unknown'
   | 'file-truncated'

@@ -1,0 +1,65 @@
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { Refusal } from '../core/base/refusal.ts';
+import { archOrder, isTooth, type Jaw, jawOf, type Tooth } from '../core/base/tooth.ts';
+import { UsageError } from './Command.ts';
+
+/** Options and files among a command's words; anything unknown, missing or left over is wrong usage. */
+export function commandWords<Options extends NonNullable<ParseArgsConfig['options']>>(
+  words: readonly string[],
+  options: Options,
+  files: readonly string[],
+) {
+  const parsed = (() => {
+    try {
+      return parseArgs({ args: [...words], options, allowPositionals: true, strict: true });
+    } catch (error) {
+      throw new UsageError((error as Error).message);
+    }
+  })();
+  const { positionals } = parsed;
+  if (positionals.length < files.length) throw new UsageError(`${files[positionals.length]} is missing`);
+  if (positionals.length > files.length)
+    throw new UsageError(`one word too many: ${positionals[files.length]}`);
+  return parsed;
+}
+
+/** One of a few words. */
+export function oneOf<T extends string>(option: string, value: string | undefined, allowed: readonly T[]): T {
+  const found = allowed.find((word) => word === value);
+  if (found !== undefined) return found;
+  throw new UsageError(
+    `${option} is ${value === undefined ? 'missing' : `"${value}"`}, need ${allowed.join(' or ')}`,
+  );
+}
+
+const toothOf = (option: string, text: string, jaw: Jaw): Tooth => {
+  if (!/^\d{2}$/.test(text)) throw new UsageError(`${option}: "${text}" is no two-digit tooth number`);
+  const tooth = Number(text);
+  if (!isTooth(tooth))
+    throw new Refusal(
+      'tooth-unknown',
+      `${option}: there is no such tooth; got ${text}, need an ISO 3950 number. Correct the number.`,
+      { tooth },
+    );
+  if (jawOf(tooth) !== jaw)
+    throw new Refusal(
+      'jaw-mismatch',
+      `${option}: the tooth is of the other jaw; got ${text}, need a tooth of the ${jaw} jaw. Correct the number or --jaw.`,
+      { tooth, jaw },
+    );
+  return tooth;
+};
+
+/** Tooth numbers as in `12,22`. */
+export const toothList = (option: string, text: string, jaw: Jaw): readonly Tooth[] =>
+  text.split(',').map((part) => toothOf(option, part.trim(), jaw));
+
+/** Permanent teeth from one tooth round the arch to another, as in `17-27`, either end first. */
+export function toothRange(option: string, text: string, jaw: Jaw): readonly Tooth[] {
+  const ends = text.split('-').map((part) => part.trim());
+  if (ends.length !== 2) throw new UsageError(`${option}: "${text}" is no range like 17-27`);
+  const order = archOrder(jaw);
+  const [a, b] = ends.map((end) => order.indexOf(toothOf(option, end, jaw)));
+  if (a < 0 || b < 0) throw new UsageError(`${option}: a range is given by permanent teeth, as in 17-27`);
+  return order.slice(Math.min(a, b), Math.max(a, b) + 1);
+}

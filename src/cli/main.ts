@@ -1,0 +1,60 @@
+import { Refusal } from '../core/base/refusal.ts';
+import { type Command, UsageError } from './Command.ts';
+
+const USAGE = `Usage: npm run -s cli -- COMMAND
+
+  measure SCAN --jaw upper|lower [--marks FILE] [--teeth 17-27] [--missing 12,22] [--unit mm|cm|m|in|um]
+      Measures one arch from a scan (STL, PLY, OBJ) and its marks.
+  plan REQUEST.json
+      Plans the reduction a request asks for.
+  sample NAME|--seed N --out DIR
+      Makes a sample arch with its truth.
+
+JSON on stdout; progress and errors on stderr. Exit 0: done, 1: refused, 2: wrong usage.`;
+
+/** Commands are loaded when called, so that a refusal comes quickly. */
+const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
+  measure: async () => (await import('./measureCommand.ts')).measureCommand,
+  plan: async () => (await import('./planCommand.ts')).planCommand,
+  sample: async () => (await import('./sampleCommand.ts')).sampleCommand,
+};
+
+/** Runs a command line and gives its exit code. */
+async function run([name, ...words]: readonly string[]): Promise<number> {
+  if (name === '--help' || name === '-h' || name === 'help') {
+    console.log(USAGE);
+    return 0;
+  }
+  try {
+    if (name === undefined) throw new UsageError('no command was given');
+    if (!Object.hasOwn(COMMANDS, name)) throw new UsageError(`there is no command "${name}"`);
+    const command = await COMMANDS[name]();
+    const progress = (line: string): void => {
+      if (process.stderr.isTTY) console.error(line);
+    };
+    const result = await command(words, { progress });
+    await written(`${JSON.stringify(result, null, 2)}\n`);
+    return 0;
+  } catch (error) {
+    if (error instanceof UsageError) {
+      console.error(`wrong usage: ${error.message}\n\n${USAGE}`);
+      return 2;
+    }
+    if (error instanceof Refusal) {
+      console.error(`refused ${error.code}: ${error.message}`);
+      return 1;
+    }
+    throw error;
+  }
+}
+
+/** Resolves when stdout took everything; a closed pipe (`| head`) is no fault. */
+const written = (text: string): Promise<void> =>
+  new Promise((resolve, reject) => {
+    process.stdout.once('error', (error: NodeJS.ErrnoException) =>
+      error.code === 'EPIPE' ? resolve() : reject(error),
+    );
+    process.stdout.write(text, () => resolve());
+  });
+
+process.exitCode = await run(process.argv.slice(2));
