@@ -12,7 +12,15 @@ import { MarkShape } from './MarkShape.tsx';
 import { confirmSite, deleteSite, selectSite, siteInWords, startMarking, stepSite } from './siteActions.ts';
 
 /** What to mark now, how far the round has come, and the steps along it. */
-export function MarkingPrompt({ jaw, commands }: { jaw: Jaw; commands: SceneCommands }) {
+export function MarkingPrompt({
+  jaw,
+  commands,
+  focusStage,
+}: {
+  jaw: Jaw;
+  commands: SceneCommands;
+  focusStage: () => void;
+}) {
   const record = useArch(jaw);
   const site = useStore((state) => state.ui.selectedSite);
   const leads = useStore((state) => state.ui.markingFollowsOrder);
@@ -39,7 +47,14 @@ export function MarkingPrompt({ jaw, commands }: { jaw: Jaw; commands: SceneComm
                 : 'All contact points marked.'}
         </p>
         {placed < order.length && (
-          <TextButton small tone="strong" onPress={() => startMarking(jaw)}>
+          <TextButton
+            small
+            tone="strong"
+            onPress={() => {
+              startMarking(jaw);
+              focusStage();
+            }}
+          >
             {placed === 0 ? 'Start marking' : 'Go on'}
           </TextButton>
         )}
@@ -47,7 +62,10 @@ export function MarkingPrompt({ jaw, commands }: { jaw: Jaw; commands: SceneComm
           <TextButton
             small
             tone="strong"
-            onPress={() => selectSite(marks.find((m) => m.state === 'proposed') ?? null)}
+            onPress={() => {
+              selectSite(marks.find((m) => m.state === 'proposed') ?? null);
+              focusStage();
+            }}
           >
             Look through
           </TextButton>

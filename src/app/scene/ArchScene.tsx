@@ -83,7 +83,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
       {record && scan && (
         <>
           <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
-          <MarkingPrompt jaw={jaw} commands={commands} />
+          <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
           <SectionPanel />
           <FramePanel jaw={jaw} commands={commands} />
           <MarkingKeys />

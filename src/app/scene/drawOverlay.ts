@@ -135,7 +135,12 @@ function drawMark(picture: OverlayPicture, mark: ShownMark): void {
   const at = pixelOf(view, mark.pointMm, viewport);
   const r = markRadius(picture);
   const color = siteColor(palette, mark.site);
-  context.globalAlpha = picture.visible(mark.pointMm) || mark.selected ? 1 : HIDDEN_ALPHA;
+  context.globalAlpha = picture.visible(mark.pointMm) || mark.selected || mark.evidence ? 1 : HIDDEN_ALPHA;
+  if (mark.evidence && !mark.selected) {
+    context.beginPath();
+    context.arc(at[0], at[1], r + 4, 0, 2 * Math.PI);
+    strokeTwice(picture, palette.accent, 1.25);
+  }
   if (mark.selected) {
     context.beginPath();
     context.arc(at[0], at[1], r + 6, 0, 2 * Math.PI);

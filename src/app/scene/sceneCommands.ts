@@ -4,7 +4,7 @@ import { frameFromThreePoints } from '../../core/arch/frameFromThreePoints.ts';
 import { type FrameAxis, turnFrame } from '../../core/arch/turnFrame.ts';
 import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
-import type { Vec2, Vec3 } from '../../core/base/Vec3.ts';
+import { mix, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
 import { archExtent, outwardAt, placeOfSite } from './archPlaces.ts';
@@ -28,6 +28,8 @@ export interface SceneCommands {
   readonly showView: (name: ViewName) => void;
   readonly fit: () => void;
   readonly closeUp: (site: SiteRef) => void;
+  /** Close-up of the contact that is selected and drawn. */
+  readonly closeUpContact: () => void;
   readonly orbit: (dxRad: number, dyRad: number) => void;
   readonly roll: (angleRad: number) => void;
   readonly pan: (dxPx: number, dyPx: number) => void;
@@ -77,14 +79,24 @@ export function sceneCommands(
     if (!arch || !parts()) return;
     const extent = extentOf(arch.frame);
     const place = placeOfSite(site.tooth, site.site, activeMarks(arch), arch.frame, jaw, extent);
-    const outward = outwardAt(place.pointMm, arch.frame, extent);
-    const span = engine.destination.spanMm;
-    const wanted = place.exact ? CLOSE_UP_SPAN_MM : GUESS_SPAN_MM;
+    nearTo(arch.frame, place.pointMm, place.exact ? CLOSE_UP_SPAN_MM : GUESS_SPAN_MM);
+  }
+
+  function closeUpContact(): void {
+    const frame = record()?.frame;
+    const points = engine.content?.contact?.pointsMm;
+    if (frame && points) nearTo(frame, mix(...points, 0.5), CLOSE_UP_SPAN_MM);
+  }
+
+  /** Goes near a point, tilted outward; a nearer zoom of the user's own is kept. */
+  function nearTo(frame: ArchFrame, targetMm: Vec3, wantedSpanMm: number): void {
+    const spanMm = Math.min(engine.destination.spanMm, wantedSpanMm);
+    const outward = outwardAt(targetMm, frame, extentOf(frame));
     setScene({ view: null });
     engine.goTo(
       useScene.getState().flat
-        ? { ...engine.destination, targetMm: place.pointMm, spanMm: Math.min(span, wanted) }
-        : closeUpView(arch.frame, jaw, place.pointMm, outward, CLOSE_UP_TILT_RAD, Math.min(span, wanted)),
+        ? { ...engine.destination, targetMm, spanMm }
+        : closeUpView(frame, jaw, targetMm, outward, CLOSE_UP_TILT_RAD, spanMm),
     );
   }
 
@@ -153,6 +165,7 @@ export function sceneCommands(
     showView,
     fit,
     closeUp,
+    closeUpContact,
     orbit: (dxRad, dyRad) => {
       setScene({ view: null });
       engine.setView(orbited(engine.destination, dxRad, dyRad));

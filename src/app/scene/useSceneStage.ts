@@ -147,6 +147,8 @@ function useSection(jaw: Jaw, commands: SceneCommands): void {
 /** Glides to the site being worked on, unless the user looks on their own. */
 function useFollow(jaw: Jaw, commands: SceneCommands): void {
   const selectedSite = useStore((state) => state.ui.selectedSite);
+  const selectedContact = useStore((state) => state.ui.selectedContact);
+  const evidence = useStore((state) => state.ui.revealEvidence);
   const follow = useScene((state) => state.follow);
   const cutting = useStore((state) => state.ui.clip.on);
   const anyMarks = useStore((state) => {
@@ -157,6 +159,13 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
   useEffect(() => {
     if (follow && selectedSite && !cutting && !isCameraHeld()) commands.closeUp(selectedSite);
   }, [commands, follow, selectedSite, cutting, anyMarks]);
+  useEffect(() => {
+    if (follow && selectedContact && !cutting) commands.closeUpContact();
+  }, [commands, follow, selectedContact, cutting]);
+  // Evidence of a number of the whole arch is looked at from above.
+  useEffect(() => {
+    if (follow && evidence && !cutting) commands.showView('occlusal');
+  }, [commands, follow, evidence, cutting]);
 }
 
 /** While nothing is pointed at, the loupe shows the selected mark. */
