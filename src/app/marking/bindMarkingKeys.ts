@@ -107,6 +107,7 @@ export function bindMarkingKeys(
         return;
       }
       if (!purpose.placeUnder(middle, plain)) actions().announce('No surface under the cross.');
+      else if (!selected()) engine.setExtras({ cursor: false });
     });
 
   /** Tab walks the sites while one is selected and gives the focus back at either end. */

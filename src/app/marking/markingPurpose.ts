@@ -153,6 +153,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
       hovered = key;
       actions().setUi({ hoveredSite: near ? { tooth: near.tooth, site: near.site } : null });
     }
+    if (engine.extras.cursor) engine.setExtras({ cursor: false });
     const selected = ui().selectedSite;
     const hit = atPx && selected ? engine.pick(atPx) : null;
     if (!selected || !hit || useScene.getState().tool !== 'mark') {
@@ -163,7 +164,6 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
     if (!markAt(jaw, selected)) {
       engine.setExtras({
         ghost: { site: selected.site, pointMm: landing(selected, hit, event), fromMm: hit },
-        cursor: false,
       });
     } else if (engine.extras.ghost) engine.setExtras({ ghost: null });
     showLoupe(hit, selected, atPx);

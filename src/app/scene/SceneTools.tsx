@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
-import { ToggleButton, Toolbar } from 'react-aria-components';
-import { IconButton, Segments, TextButton } from '../design/controls.tsx';
+import { Dialog, DialogTrigger, Popover, ToggleButton, Toolbar } from 'react-aria-components';
+import { IconButton, Segments, SwitchField, TextButton } from '../design/controls.tsx';
 import { HelpIcon } from '../design/icons.tsx';
 import { actions, useStore } from '../store.ts';
 import type { ViewName } from './cameraView.ts';
@@ -33,7 +33,7 @@ function Toggle({
 
 /** Views and what is shown, over the top edge of the scene. */
 export function SceneTools({ commands, hasColors }: { commands: SceneCommands; hasColors: boolean }) {
-  const { view, follow, flat, relief, scanColors, tool } = useScene();
+  const { view, follow, flat, relief, scanColors, snapping, tool } = useScene();
   const loupeOn = useStore((state) => state.ui.loupeOn);
   const clip = useStore((state) => state.ui.clip);
   const marksShown = useStore((state) => state.ui.marksShown);
@@ -61,20 +61,32 @@ export function SceneTools({ commands, hasColors }: { commands: SceneCommands; h
         <Toggle on={clip.on} onChange={() => commands.toggleSection()}>
           Section
         </Toggle>
-        <Toggle on={marksShown} onChange={(on) => actions().setUi({ marksShown: on })}>
-          Marks
-        </Toggle>
-        <Toggle on={relief} onChange={(on) => setScene({ relief: on })}>
-          Relief
-        </Toggle>
-        {hasColors && (
-          <Toggle on={scanColors} onChange={(on) => setScene({ scanColors: on })}>
-            Colours
-          </Toggle>
-        )}
-        <Toggle on={flat} onChange={(on) => commands.setFlat(on)}>
-          Flat
-        </Toggle>
+        <DialogTrigger>
+          <TextButton small>
+            Show <span aria-hidden="true">▾</span>
+          </TextButton>
+          <Popover className="popover" offset={4}>
+            <Dialog className="scene__show" aria-label="What is shown">
+              <SwitchField on={marksShown} onChange={(on) => actions().setUi({ marksShown: on })}>
+                Marks and tooth numbers
+              </SwitchField>
+              <SwitchField on={relief} onChange={(on) => setScene({ relief: on })}>
+                Relief: grooves darkened
+              </SwitchField>
+              {hasColors && (
+                <SwitchField on={scanColors} onChange={(on) => setScene({ scanColors: on })}>
+                  Colours of the scan
+                </SwitchField>
+              )}
+              <SwitchField on={flat} onChange={(on) => commands.setFlat(on)}>
+                Flat: drags never turn the view
+              </SwitchField>
+              <SwitchField on={snapping} onChange={(on) => setScene({ snapping: on })}>
+                Snap clicks to the contact point
+              </SwitchField>
+            </Dialog>
+          </Popover>
+        </DialogTrigger>
         <Toggle
           on={tool !== 'mark'}
           onChange={(on) => (on ? commands.startFrameTool('turn-frame') : commands.endFrameTool())}

@@ -51,12 +51,8 @@ export function drawOverlay(picture: OverlayPicture, content: SceneContent, extr
   for (const tooth of content.teeth) if (tooth.selected || tooth.evidence) drawWidth(picture, tooth);
   for (const mark of content.marks) drawMark(picture, mark);
   for (const tooth of content.teeth) {
-    if (
-      tooth.selected ||
-      !extras.outline ||
-      [tooth.mesialMm, tooth.distalMm].some((p) => p && picture.visible(p))
-    )
-      drawToothLabel(picture, tooth);
+    const seen = [tooth.mesialMm, tooth.distalMm].some((point) => point && picture.visible(point));
+    if (seen || tooth.selected || !extras.outline) drawToothLabel(picture, tooth, seen);
   }
   if (content.contact) drawContact(picture, content.contact);
   if (extras.ghost) drawGhost(picture, extras.ghost);
@@ -180,7 +176,7 @@ function drawWidth(picture: OverlayPicture, tooth: ShownTooth): void {
   strokeTwice(picture, tooth.selected ? palette.accent : palette.ink, tooth.selected ? 2 : 1.5);
 }
 
-function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth): void {
+function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolean): void {
   const { view, viewport, palette } = picture;
   const middle = pixelOf(view, tooth.centreMm, viewport);
   const widthMm = tooth.selected || tooth.evidence ? shownWidthMm(tooth) : null;
@@ -197,7 +193,8 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth): void {
     const far = 18 + 34 * Math.abs(across[0] / size);
     lift = [(sign * across[0] * far) / size, (sign * across[1] * far) / size];
   }
-  drawPill(picture, text, [middle[0] + lift[0], middle[1] + lift[1]], strong ? palette.accent : null);
+  const at: Vec2 = [middle[0] + lift[0], middle[1] + lift[1]];
+  drawPill(picture, text, at, strong ? palette.accent : null, seen || strong ? 0.82 : 0.3);
 }
 
 /** A line of text on a rounded plate; `edge` outlines it. */
@@ -206,6 +203,7 @@ export function drawPill(
   text: string,
   at: Vec2,
   edge: string | null,
+  plateAlpha = 0.82,
 ): void {
   context.font = `600 12px ${palette.font}`;
   context.textAlign = 'center';
@@ -214,9 +212,9 @@ export function drawPill(
   context.beginPath();
   context.roundRect(at[0] - half, at[1] - 9.5, 2 * half, 19, 6);
   context.fillStyle = palette.paper;
-  context.globalAlpha = edge ? 1 : 0.82;
+  context.globalAlpha = edge ? 1 : plateAlpha;
   context.fill();
-  context.globalAlpha = 1;
+  context.globalAlpha = edge ? 1 : Math.min(1, plateAlpha + 0.2);
   if (edge) {
     context.strokeStyle = edge;
     context.lineWidth = 1.5;
@@ -224,6 +222,7 @@ export function drawPill(
   }
   context.fillStyle = palette.ink;
   context.fillText(text, at[0], at[1] + 0.5);
+  context.globalAlpha = 1;
 }
 
 function drawContact(picture: OverlayPicture, contact: NonNullable<SceneContent['contact']>): void {

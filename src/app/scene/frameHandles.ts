@@ -19,7 +19,7 @@ export function frameHandles(
   frame: ArchFrame,
   spanMm: number,
 ): readonly { readonly label: HandleName; readonly pointMm: Vec3; readonly fromMm: Vec3 }[] {
-  const reach = Math.min(34, spanMm * 0.36);
+  const reach = Math.min(34, spanMm * 0.3);
   const tip = (label: HandleName, direction: Vec3, ratio = 1) => ({
     label,
     pointMm: add(frame.originMm, scale(direction, reach * ratio)),

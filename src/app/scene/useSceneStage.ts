@@ -1,5 +1,6 @@
 import { type RefObject, useEffect, useMemo, useRef, useState } from 'react';
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
+import { markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { useResolvedTheme } from '../design/theme.ts';
 import { bindMarkingKeys } from '../marking/bindMarkingKeys.ts';
@@ -159,6 +160,17 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
   useEffect(() => {
     if (follow && selectedSite && !cutting && !isCameraHeld()) commands.closeUp(selectedSite);
   }, [commands, follow, selectedSite, cutting, anyMarks]);
+  // The round is finished: the whole arch is looked at.
+  const finished = useStore((state) => {
+    const record = state.caseDocument.arches[jaw];
+    return record ? nextUnmarked(markingOrder(jaw, record.chart), activeMarks(record)) === null : false;
+  });
+  const worked = useRef(false);
+  useEffect(() => {
+    if (selectedSite) worked.current = true;
+    else if (worked.current && finished && follow) commands.showView('occlusal');
+    if (!selectedSite) worked.current = false;
+  }, [commands, selectedSite, finished, follow]);
   useEffect(() => {
     if (follow && selectedContact && !cutting) commands.closeUpContact();
   }, [commands, follow, selectedContact, cutting]);
