@@ -60,7 +60,8 @@ export interface ContactMeasure {
 export interface ArchLine {
   readonly form: ArchForm;
   readonly length: Estimate; // between the mesial contact points of the first molars
-  readonly fitRmsMm: number;
+  readonly chordExcessMm: number; // how much the curve exceeds straight teeth of the measured widths set along it
+  readonly fitRmsMm: number; // of the distances, weighted as in the fit
   readonly pointsInOcclusalPlane: readonly Vec2[]; // polyline drawn and measured, arch frame, right to left
   readonly weights: readonly {
     readonly tooth: Tooth;

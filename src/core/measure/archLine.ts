@@ -1,37 +1,21 @@
-import { type Jaw, positionOf } from '../base/tooth.ts';
+import { isRight, type Jaw, positionOf } from '../base/tooth.ts';
 import type { Vec2, Vec3 } from '../base/Vec3.ts';
-import type { ArchForm, ArchLine } from './ArchMeasures.ts';
+import type { ArchLine } from './ArchMeasures.ts';
 import { type ArchMark, type ArchMarks, toothAt } from './archMarks.ts';
 import { beta } from './line/beta.ts';
 import type { CurveFamily } from './line/CurveFamily.ts';
 import { catenary } from './line/catenary.ts';
 import { conic } from './line/conic.ts';
-import { curveLength } from './line/curveLength.ts';
+import { curveLength, curveLengthFixed } from './line/curveLength.ts';
 import { lengthGradient, type ScaledPoints } from './line/lengthGradient.ts';
 import { polynomial } from './line/polynomial.ts';
 import { footPoint, type RobustFit, robustFit, signedDistance } from './line/robustFit.ts';
 import { spline } from './line/spline.ts';
 import { sdByMarks } from './propagate.ts';
 
-/**
- * Distance from the line at which a contact point has no say, as a share of half the first molars' distance;
- * about 1.5 mm in an adult arch. Chosen by measuring, see archLine.
- */
-export const CUT_SHARE = 0.07;
-
-/** Smoothing of the spline: see archLine. */
-export const SPLINE = { smoothing: 3e-3, order: 3 } as const;
-
 const DRAWN_POINTS = 129;
 
-const FAMILIES: readonly CurveFamily[] = [
-  spline(SPLINE),
-  polynomial(4),
-  polynomial(6),
-  beta,
-  catenary,
-  conic,
-];
+const FAMILIES: readonly CurveFamily[] = [spline, polynomial(4), polynomial(6), beta, catenary, conic];
 
 /** The contact points an arch line is laid through, and where its length begins and ends. */
 export interface LinePoints {
@@ -75,42 +59,85 @@ function scalePoints(plane: readonly Vec2[], right: number, left: number): Scale
   return { points, unitMm, axes: [ex, ey] };
 }
 
+/** Place of a point along a line: mm from the right first molar's mesial contact point, and outward of the line. */
+export interface LinePlace {
+  readonly alongMm: number;
+  readonly outwardMm: number;
+}
+
 /** A fitted line with what later measures need of it. */
 export interface FittedLine {
   readonly line: ArchLine;
   readonly marks: readonly ArchMark[];
   readonly gradients: readonly Vec3[]; // of the length, by `marks`, arch frame
-  /** Place of a plane point along the line, mm from the right first molar's mesial contact point, and outward of it. */
-  place(point: Vec2): { readonly alongMm: number; readonly outwardMm: number };
+  place(mark: ArchMark): LinePlace;
 }
 
-function lineOf(
-  form: ArchForm,
+/** Arc lengths from `feet[origin]` to every foot, summed piece by piece in order along the curve. */
+function arcLengths(fit: RobustFit, origin: number): Float64Array {
+  const { family, parameters: p, feet } = fit;
+  const order = [...feet.keys()].sort((a, b) => feet[a] - feet[b]);
+  const along = new Float64Array(feet.length);
+  for (let k = 1; k < order.length; k++)
+    along[order[k]] =
+      along[order[k - 1]] + curveLengthFixed(family, p, feet[order[k - 1]], feet[order[k]], 2);
+  const zero = along[origin];
+  return along.map((s) => s - zero);
+}
+
+/**
+ * How much longer the curve is than straight teeth set along it: arc minus chord, summed over the teeth
+ * between the first molars, each taking a part of the line in proportion to its width.
+ */
+function chordExcess(at: LinePoints, fit: RobustFit, arcs: Float64Array): number {
+  const widths: number[] = [];
+  for (let i = 0; i + 1 < at.marks.length; i++) {
+    const [m, n] = [at.marks[i], at.marks[i + 1]];
+    if (positionOf(m.tooth) < 6 && m.tooth === n.tooth)
+      widths.push(Math.hypot(m.inPlane[0] - n.inPlane[0], m.inPlane[1] - n.inPlane[1]));
+  }
+  const sum = widths.reduce((s, w) => s + w, 0);
+  const length = arcs[at.left];
+  const { family, parameters: p, feet } = fit;
+  const c = new Float64Array(6);
+  let t = feet[at.right];
+  let excess = 0;
+  family.at(p, t, c);
+  for (const width of widths) {
+    const arc = (width / sum) * length;
+    const [x, y] = [c[0], c[1]];
+    for (let half = 0; half < 2; half++) {
+      family.at(p, t + arc / 4 / Math.hypot(c[2], c[3]), c);
+      t += arc / 2 / Math.hypot(c[2], c[3]);
+      family.at(p, t, c);
+    }
+    excess += arc - Math.hypot(c[0] - x, c[1] - y);
+  }
+  return excess;
+}
+
+function fittedLine(
   at: LinePoints,
   plane: readonly Vec2[],
   scaled: ScaledPoints,
   fit: RobustFit,
-) {
+): FittedLine | null {
   const { family, parameters: p, feet } = fit;
   const { unitMm, axes } = scaled;
-  const [ox, oy] = [
-    (plane[at.right][0] + plane[at.left][0]) / 2,
-    (plane[at.right][1] + plane[at.left][1]) / 2,
-  ];
-  const from = feet[at.right];
-  const to = feet[at.left];
+  const [a, b] = [plane[at.right], plane[at.left]];
+  const [ox, oy] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  const [from, to] = [feet[at.right], feet[at.left]];
   if (!(to > from)) return null;
-  const valueMm = unitMm * curveLength(family, p, from, to);
   const rescale = (index: number, moveMm: Vec2): ScaledPoints =>
     scalePoints(
       plane.map(([x, y], i): Vec2 => (i === index ? [x + moveMm[0], y + moveMm[1]] : [x, y])),
       at.right,
       at.left,
     );
-  const inPlane = lengthGradient(fit, scaled, at, rescale);
-  if (!inPlane) return null;
-  const gradients = inPlane.map(([x, y]): Vec3 => [x, y, 0]);
+  const gradients = lengthGradient(fit, scaled, at, rescale)?.map(([x, y]): Vec3 => [x, y, 0]);
+  if (!gradients) return null;
   const c = new Float64Array(6);
+  const normal = new Float64Array(2);
   const pointAt = (t: number): Vec2 => {
     family.at(p, t, c);
     return [
@@ -118,26 +145,27 @@ function lineOf(
       oy + unitMm * (c[0] * axes[0][1] + c[1] * axes[1][1]),
     ];
   };
-  const normal = new Float64Array(2);
-  const placeOf = (point: Vec2, t: number) => ({
-    alongMm: unitMm * (t >= from ? curveLength(family, p, from, t) : -curveLength(family, p, t, from)),
-    outwardMm: unitMm * signedDistance(family, p, point, t, normal),
-  });
-  const place = (point: Vec2) => {
-    const [dx, dy] = [(point[0] - ox) / unitMm, (point[1] - oy) / unitMm];
+  const arcs = arcLengths(fit, at.right);
+  const places = feet.map((_, i) => unitMm * arcs[i]);
+  const place = (mark: ArchMark): LinePlace => {
+    const known = at.marks.indexOf(mark);
+    if (known >= 0) return { alongMm: places[known], outwardMm: unitMm * fit.distances[known] };
+    const [dx, dy] = [(mark.inPlane[0] - ox) / unitMm, (mark.inPlane[1] - oy) / unitMm];
     const own: Vec2 = [dx * axes[0][0] + dy * axes[0][1], dx * axes[1][0] + dy * axes[1][1]];
-    let guess = feet[0];
-    let nearest = Number.POSITIVE_INFINITY;
-    scaled.points.forEach((other, i) => {
-      const d = Math.hypot(other[0] - own[0], other[1] - own[1]);
-      if (d < nearest) [nearest, guess] = [d, feet[i]];
-    });
-    return placeOf(own, footPoint(family, p, own, guess, 20));
+    const nearest = scaled.points
+      .map((other, i) => [Math.hypot(other[0] - own[0], other[1] - own[1]), i] as const)
+      .reduce((best, item) => (item[0] < best[0] ? item : best))[1];
+    const t = footPoint(family, p, own, feet[nearest], 20);
+    return {
+      alongMm: places[nearest] + unitMm * curveLength(family, p, feet[nearest], t),
+      outwardMm: unitMm * signedDistance(family, p, own, t, normal),
+    };
   };
   const total = fit.weights.reduce((sum, w) => sum + w, 0);
   const line: ArchLine = {
-    form,
-    length: { valueMm, sdMm: sdByMarks(at.marks, gradients) },
+    form: family.form,
+    length: { valueMm: places[at.left], sdMm: sdByMarks(at.marks, gradients) },
+    chordExcessMm: unitMm * chordExcess(at, fit, arcs),
     fitRmsMm: unitMm * Math.sqrt(fit.weights.reduce((s, w, i) => s + w * fit.distances[i] ** 2, 0) / total),
     pointsInOcclusalPlane: Array.from({ length: DRAWN_POINTS }, (_, k) =>
       pointAt(from + ((to - from) * k) / (DRAWN_POINTS - 1)),
@@ -146,7 +174,7 @@ function lineOf(
       tooth: mark.tooth,
       site: mark.site as 'mesial' | 'distal',
       weight: fit.weights[i],
-      ...placeOf(scaled.points[i], feet[i]),
+      ...place(mark),
     })),
   };
   return { line, marks: at.marks, gradients, place };
@@ -156,14 +184,19 @@ function lineOf(
  * Arch line: smooth curve in the occlusal plane through the majority of the contact points, and its length
  * from the mesial contact point of one first molar to that of the other (their nearest points on the curve).
  * Every form is fitted to orthogonal distances with bisquare weights (robustFit), so a displaced tooth drops
- * out. A form that cannot be fitted is left out.
+ * out. A form that cannot be fitted is left out; the beta function, whose width is that at the second molars,
+ * when one of them is not marked.
  */
 export function archLines(at: LinePoints): readonly FittedLine[] {
   const plane = at.marks.map((mark) => mark.inPlane);
   const scaled = scalePoints(plane, at.right, at.left);
+  const front = at.marks.flatMap((mark, i) => (positionOf(mark.tooth) <= 3 ? [i] : []));
+  const seconds = at.marks.filter((mark) => positionOf(mark.tooth) === 7);
+  const bothSeconds = seconds.some((m) => isRight(m.tooth)) && seconds.some((m) => !isRight(m.tooth));
   return FAMILIES.flatMap((family) => {
-    const fit = robustFit(family, scaled.points, CUT_SHARE);
-    const line = fit && lineOf(family.form, at, plane, scaled, fit);
+    if (family.form === 'beta' && !bothSeconds) return [];
+    const fit = robustFit(family, scaled.points, front);
+    const line = fit && fittedLine(at, plane, scaled, fit);
     return line ? [line] : [];
   });
 }

@@ -28,7 +28,7 @@ function alongArch(
   b: ArchMark,
   far: readonly [Vec2, Vec2] | null,
 ): number | null {
-  if (line) return line.place(b.inPlane).alongMm - line.place(a.inPlane).alongMm;
+  if (line) return line.place(b).alongMm - line.place(a).alongMm;
   if (!far) return null;
   const [dx, dy] = [far[1][0] - far[0][0], far[1][1] - far[0][1]];
   const span = Math.hypot(dx, dy);
@@ -123,7 +123,7 @@ export function exchangedSites(marks: ArchMarks, line: FittedLine): readonly Mea
     const mesial = marks.find(tooth, 'mesial');
     const distal = marks.find(tooth, 'distal');
     if (!mesial || !distal || positionOf(tooth) > 7) return [];
-    const step = line.place(mesial.inPlane).alongMm - line.place(distal.inPlane).alongMm;
+    const step = line.place(mesial).alongMm - line.place(distal).alongMm;
     if ((isRight(tooth) ? step : -step) >= 0) return [];
     return [
       {

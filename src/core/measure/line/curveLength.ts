@@ -46,7 +46,7 @@ function adaptive(
  */
 export function curveLength(family: CurveFamily, p: Float64Array, from: number, to: number): number {
   const whole = piece(family, p, from, to);
-  return adaptive(family, p, from, to, whole, 1e-12 * Math.abs(whole), 40);
+  return adaptive(family, p, from, to, whole, 1e-11 * Math.abs(whole), 40);
 }
 
 /** The same with a fixed number of pieces; for finite differences, where every call must err alike. */
