@@ -1,6 +1,6 @@
 import { archOrder, type Contact, contactsOf, type Jaw, positionOf } from '../../src/core/base/tooth.ts';
 import type { ReductionRequest, RequestContact } from '../../src/core/reduction/ReductionPlan.ts';
-import { seeded } from './markArches.ts';
+import { makeRandom } from './random.ts';
 
 export const makeContact = (teeth: Contact, change: Partial<RequestContact> = {}): RequestContact => ({
   teeth,
@@ -30,7 +30,7 @@ export const contactsFor = (jaw: Jaw, lastPosition: number): readonly Contact[] 
 
 /** A request of a few contacts, small enough to enumerate, with every kind of limit in play. */
 export function randomRequest(seed: number, contactCount: number): ReductionRequest {
-  const random = seeded(seed).uniform;
+  const random = makeRandom(seed);
   const whole = (low: number, high: number) => low + Math.floor(random() * (high - low + 1));
   const jaw: Jaw = random() < 0.5 ? 'upper' : 'lower';
   const stepMm = [0.1, 0.1, 0.05, 0.07, 1 / 3][whole(0, 4)];

@@ -1,8 +1,9 @@
-import jstat from 'jstat';
+import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
 import { normalProbability, normalQuantile } from '../../../src/core/base/normalDistribution.ts';
 
-const { jStat } = jstat as unknown as {
+// jstat ships no types.
+const { jStat } = createRequire(import.meta.url)('jstat') as {
   jStat: { normal: { cdf(x: number, mean: number, sd: number): number } };
 };
 
