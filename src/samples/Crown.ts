@@ -5,7 +5,18 @@ import type { CrownSize } from './toothSizes.ts';
 const TABLE = 256; // steps of a profile table
 const LOWEST = -0.4; // table range in parts of the height
 const HIGHEST = 1.2;
+const TOP_STEP_MM = 0.1; // grid of the biting surface
 const STRIDE = 5; // mesial, distal, buccal, lingual, marginal ridge
+
+interface FurrowLine {
+  readonly u: number;
+  readonly v: number;
+  readonly alongU: number;
+  readonly alongV: number;
+  readonly perLength2: number;
+  readonly depth: number;
+  readonly breadth: number;
+}
 
 /** Profile as a table: cubic through the given points, without overshoot (Fritsch and Carlson 1980). */
 function fillProfile(profile: Profile, table: Float64Array, column: number, factor: number): void {
@@ -57,6 +68,12 @@ export class Crown {
   private readonly crests: Float64Array; // 9 per crest: from u v w, along u v w / length², slope, round², round
   private readonly crestCount: number;
   private readonly lowestCrest: number;
+  private readonly tops: Float64Array;
+  private readonly topColumns: number;
+  private readonly topRows: number;
+  private readonly topU: number;
+  private readonly topV: number;
+  private readonly furrows: readonly FurrowLine[];
   private readonly widthScale: number;
   private readonly depthScale: number;
   private readonly grooves: readonly { at: number; lingual: boolean; depth: number; breadth: number }[];
@@ -83,16 +100,27 @@ export class Crown {
     let lowest = Number.POSITIVE_INFINITY;
     for (const c of form.crests) lowest = Math.min(lowest, -c.from[2], -c.to[2]);
     this.lowestCrest = size.heightMm + lowest * crowning - 3.2;
-    const first = this.extremes();
-    this.widthScale = size.widthMm / (first.mesialMm[0] - first.distalMm[0]);
-    const { mesialMm, distalMm } = this.extremes();
-    this.mesialMm = mesialMm;
-    this.distalMm = distalMm;
     const widest = Math.max(...form.buccal.map((p) => p[1]), ...form.lingual.map((p) => p[1]));
     this.reachMm = [
       half * 1.12,
       (widest + form.marginalRidge + Math.abs(form.skew) * half) * this.depthScale * 1.05,
     ];
+    this.furrows = form.furrows.map((f) => {
+      const [u, v] = [f.from[0] * half, f.from[1] * this.depthScale];
+      const [alongU, alongV] = [f.to[0] * half - u, f.to[1] * this.depthScale - v];
+      const perLength2 = 1 / (alongU * alongU + alongV * alongV);
+      return { u, v, alongU, alongV, perLength2, depth: f.depthMm, breadth: f.breadthMm };
+    });
+    [this.topU, this.topV] = [this.reachMm[0] + 1, this.reachMm[1] + 1];
+    this.topColumns = Math.ceil((2 * this.topU) / TOP_STEP_MM) + 1;
+    this.topRows = Math.ceil((2 * this.topV) / TOP_STEP_MM) + 1;
+    this.tops = new Float64Array(this.topColumns * this.topRows);
+    this.fillTops();
+    const first = this.extremes();
+    this.widthScale = size.widthMm / (first.mesialMm[0] - first.distalMm[0]);
+    const { mesialMm, distalMm } = this.extremes();
+    this.mesialMm = mesialMm;
+    this.distalMm = distalMm;
   }
 
   private fill(half: number, crowning: number): void {
@@ -123,22 +151,62 @@ export class Crown {
   }
 
   /** Height of the biting surface over (u, v), mm above the cervix, before it is rounded into the walls. */
-  private top(u: number, v: number): number {
+  private shapeTop(u: number, v: number): number {
     const c = this.crests;
     let top = Number.NEGATIVE_INFINITY;
     for (let o = 0; o < this.crestCount * 9; o += 9) {
       const du = u - c[o];
       const dv = v - c[o + 1];
-      let t = (du * c[o + 3] + dv * c[o + 4]) * c[o + 6];
-      t = t < 0 ? 0 : Math.min(t, 1);
+      const t = Math.min(Math.max((du * c[o + 3] + dv * c[o + 4]) * c[o + 6], 0), 1);
       const eu = du - t * c[o + 3];
       const ev = dv - t * c[o + 4];
       const round = c[o + 8];
       const h = c[o + 2] + t * c[o + 5] - c[o + 7] * (Math.sqrt(eu * eu + ev * ev + round * round) - round);
       // crests meet in a furrow a little rounded
-      top = top === Number.NEGATIVE_INFINITY ? h : roundedMax(top, h, 0.22);
+      top = top === Number.NEGATIVE_INFINITY ? h : roundedMax(top, h, 0.1);
     }
-    return top;
+    for (const f of this.furrows) {
+      const [du, dv] = [u - f.u, v - f.v];
+      const t = Math.min(Math.max((du * f.alongU + dv * f.alongV) * f.perLength2, 0), 1);
+      const s2 = ((du - t * f.alongU) ** 2 + (dv - t * f.alongV) ** 2) / (f.breadth * f.breadth);
+      top -= f.depth / (1 + s2) ** 2;
+    }
+    return top + this.wrinkle(u, v);
+  }
+
+  /** Fine unevenness of a biting surface with cusps, individual to the crown. */
+  private wrinkle(u: number, v: number): number {
+    if (this.furrows.length === 0) return 0;
+    const phase = this.heightMm * 53 + this.reachMm[0] * 31;
+    return (
+      0.035 *
+      (Math.sin(2.6 * u + 1.1 * v + phase) +
+        Math.sin(-1.3 * u + 3.1 * v + 2.1 * phase) +
+        Math.sin(3.4 * u - 2.3 * v + 3.7 * phase))
+    );
+  }
+
+  /** The biting surface written once on a grid; `top` reads it linearly. */
+  private fillTops(): void {
+    for (let j = 0; j < this.topRows; j++)
+      for (let i = 0; i < this.topColumns; i++)
+        this.tops[j * this.topColumns + i] = this.shapeTop(
+          i * TOP_STEP_MM - this.topU,
+          j * TOP_STEP_MM - this.topV,
+        );
+  }
+
+  private top(u: number, v: number): number {
+    const x = Math.min(Math.max((u + this.topU) * (1 / TOP_STEP_MM), 0), this.topColumns - 1.001);
+    const y = Math.min(Math.max((v + this.topV) * (1 / TOP_STEP_MM), 0), this.topRows - 1.001);
+    const i = x | 0;
+    const j = y | 0;
+    const a = x - i;
+    const o = j * this.topColumns + i;
+    const t = this.tops;
+    const low = t[o] + a * (t[o + 1] - t[o]);
+    const high = t[o + this.topColumns] + a * (t[o + this.topColumns + 1] - t[o + this.topColumns]);
+    return low + (y - j) * (high - low);
   }
 
   /** Signed distance-like value at (u, v, w) of the crown's own frame; mm. */
@@ -206,9 +274,10 @@ export class Crown {
     ];
   }
 
-  /** Outermost u on the surface at (v, w), toward `direction` (+1 mesial, −1 distal); 0 outside the crown. */
+  /** Outermost u on the surface at (v, w), toward `direction` (+1 mesial, −1 distal); 0 where there is none. */
   private wallAt(v: number, w: number, direction: number): number {
-    let inside = 0;
+    // start under a marginal ridge: the middle of a molar may lie above its fossa
+    let inside = direction * 0.65 * (this.reachMm[0] / 1.12);
     let outside = direction * 9;
     if (this.distance(inside, v, w) > 0) return 0;
     for (let i = 0; i < 48; i++) {
@@ -222,7 +291,7 @@ export class Crown {
   /** The outermost points along u by a shrinking search over (v, w). */
   private extremes(): { mesialMm: Vec3; distalMm: Vec3 } {
     const find = (direction: number): Vec3 => {
-      let [v, w] = [0, this.heightMm * 0.7];
+      let [v, w] = [0, this.heightMm * 0.6];
       let best = direction * this.wallAt(v, w, direction);
       for (let step = 0.8; step > 1e-4; ) {
         let moved = false;

@@ -15,6 +15,14 @@ export interface WallGroove {
   readonly breadthMm: number;
 }
 
+/** A fissure of the biting surface, cut along a line. */
+export interface Furrow {
+  readonly from: readonly [at: number, buccalMm: number]; // half widths mesial, mm buccal
+  readonly to: readonly [at: number, buccalMm: number];
+  readonly depthMm: number;
+  readonly breadthMm: number;
+}
+
 /** [part of the height above the cervix, value] pairs of a profile; linear between is smoothed. */
 export type Profile = readonly (readonly [height: number, value: number])[];
 
@@ -35,6 +43,7 @@ export interface CrownForm {
   readonly skew: number; // mm buccal per mm mesial: the rhombic outline of molars
   readonly marginalRidge: number; // mm by which the lingual wall stands out at its mesial and distal rims
   readonly crests: readonly Crest[];
+  readonly furrows: readonly Furrow[];
   readonly grooves: readonly WallGroove[];
   readonly edgeRoundMm: number; // rounding between walls and biting surface
 }

@@ -1,5 +1,5 @@
 import type { Jaw } from '../core/base/tooth.ts';
-import type { Crest, CrownForm, Profile } from './CrownForm.ts';
+import type { Crest, CrownForm, Furrow, Profile } from './CrownForm.ts';
 
 // Forms drawn by eye from standard tooth anatomy (handbook descriptions, from memory) and from looking at
 // real scans; no measured surface is copied.
@@ -24,6 +24,13 @@ const wall = (cervix: number, contact: number, above: number, top: number): Prof
   [1.2, top - 0.25],
 ];
 
+const furrow = (from: Furrow['from'], to: Furrow['to'], depthMm: number, breadthMm = 0.3): Furrow => ({
+  from,
+  to,
+  depthMm,
+  breadthMm,
+});
+
 const incisor = (
   mesial: Profile,
   distal: Profile,
@@ -43,6 +50,7 @@ const incisor = (
   skew: 0,
   marginalRidge,
   crests: [crest(edge[0], edge[1], 0.75, 0.45)],
+  furrows: [],
   grooves: [],
   edgeRoundMm: 0.5,
 });
@@ -194,13 +202,14 @@ const canine = (
     crest([0.06, 0.45, 0], [-0.84, -0.1, shoulders[1]], 0.85, 0.35),
     ...(lingualRidge ? [crest([0.06, 0.3, 0.15], [0, -2.9, 4.6], 0.75, 0.5)] : []),
   ],
+  furrows: [],
   grooves: [],
   edgeRoundMm: 0.55,
 });
 
 const UPPER_3 = canine(
-  wall(0.7, 0.69, 0.93, 0.6),
-  wall(0.68, 0.61, 0.9, 0.5),
+  wall(0.7, 0.71, 0.93, 0.6),
+  wall(0.68, 0.65, 0.9, 0.5),
   [
     [-0.4, 2.7],
     [0, 3.3],
@@ -228,7 +237,7 @@ const UPPER_3 = canine(
 
 const LOWER_3 = canine(
   wall(0.68, 0.75, 0.95, 0.66),
-  wall(0.66, 0.67, 0.9, 0.52),
+  wall(0.66, 0.7, 0.9, 0.52),
   [
     [-0.4, 2.6],
     [0, 3.1],
@@ -273,14 +282,14 @@ const premolar = (
   const { rimMm, fossaMm } = cusps;
   const deepest = Math.min(...cusps.lingual.map((c) => c[1]));
   const crests: Crest[] = [
-    crest([0, b, 0], [0.78, b * 0.72, rimMm - 0.15], 0.85, 0.4),
-    crest([0, b, 0], [-0.78, b * 0.72, rimMm - 0.05], 0.85, 0.4),
-    crest([0, b, 0.1], [0, 0.1, fossaMm - 0.15], 0.85, 0.45),
-    crest([0.8, b * 0.6, rimMm], [0.74, deepest * 0.55, rimMm + 0.1], 1.0, 0.35),
-    crest([-0.8, b * 0.6, rimMm], [-0.74, deepest * 0.55, rimMm + 0.1], 1.0, 0.35),
+    crest([0, b, 0], [0.78, b * 0.72, rimMm - 0.15], 0.9, 0.6),
+    crest([0, b, 0], [-0.78, b * 0.72, rimMm - 0.05], 0.9, 0.6),
+    crest([0, b, 0.1], [0, 0.1, fossaMm - 0.15], 0.95, 0.9),
+    crest([0.8, b * 0.6, rimMm], [0.74, deepest * 0.55, rimMm + 0.1], 1.1, 0.6),
+    crest([-0.8, b * 0.6, rimMm], [-0.74, deepest * 0.55, rimMm + 0.1], 1.1, 0.6),
   ];
   for (const [at, v, below] of cusps.lingual) {
-    crests.push(crest([at, v, below], [at * 0.3, -0.35, fossaMm - 0.1], 0.8, 0.5));
+    crests.push(crest([at, v, below], [at * 0.3, -0.3, fossaMm - 0.1], 0.95, 1.0));
     crests.push(crest([at, v, below], [0.7, v * 0.7, Math.max(rimMm + 0.1, below + 0.2)], 0.85, 0.45));
     crests.push(crest([at, v, below], [-0.7, v * 0.7, Math.max(rimMm + 0.1, below + 0.2)], 0.85, 0.45));
   }
@@ -289,13 +298,20 @@ const premolar = (
     distal,
     buccal,
     lingual,
-    squareBuccal: 0.08,
-    squareLingual: 0.1,
-    taperBuccal: 0.08,
+    squareBuccal: 0.28,
+    squareLingual: 0.25,
+    taperBuccal: 0.12,
     taperLingual,
     skew: 0,
     marginalRidge: 0,
     crests,
+    furrows: [
+      furrow([0.5, -0.2], [-0.5, -0.2], 0.3),
+      furrow([0.5, -0.2], [0.66, 0.24 * b + 0.3], 0.16),
+      furrow([-0.5, -0.2], [-0.66, 0.24 * b + 0.3], 0.16),
+      furrow([0.5, -0.2], [0.62, deepest * 0.4], 0.14),
+      furrow([-0.5, -0.2], [-0.62, deepest * 0.4], 0.14),
+    ],
     grooves: [],
     edgeRoundMm: 0.7,
   };
@@ -420,36 +436,43 @@ const molar = (
   const crests: Crest[] = [];
   cusps.forEach(([at, v, below], i) => {
     const [nextAt, nextV, nextBelow] = cusps[(i + 1) % cusps.length];
-    // the rim bends outward between cusps of the same wall and runs straight over the marginal ridges
-    const middle: Crest['from'] = [
-      ((at + nextAt) / 2) * 1.12,
-      ((v + nextV) / 2) * 1.02,
-      Math.max(below, nextBelow) + sags[i],
-    ];
-    crests.push(
-      crest([at, v, below], middle, 0.85, 0.45),
-      crest(middle, [nextAt, nextV, nextBelow], 0.85, 0.45),
-    );
+    // the rim bends outward between cusps of one wall and crosses to the other wall over a marginal ridge
+    const ridge = v * nextV < 0 ? 0.8 * Math.sign(at + nextAt) : ((at + nextAt) / 2) * 1.12;
+    const middle: Crest['from'] = [ridge, ((v + nextV) / 2) * 1.02, Math.max(below, nextBelow) + sags[i]];
+    crests.push(crest([at, v, below], middle, 0.9, 0.8), crest(middle, [nextAt, nextV, nextBelow], 0.9, 0.8));
     const pit = at > 0 ? pits[0] : pits[1];
-    crests.push(crest([at, v, below + 0.05], [at * 0.35 + pit * 0.25, v * 0.12, 2.15], 0.8, 0.5));
+    crests.push(crest([at, v, below + 0.05], [at * 0.35 + pit * 0.25, v * 0.12, 2.0], 0.95, 1.1));
   });
   crests.push(...extra);
+  const middleV = 0.1;
+  const furrows = [
+    furrow([pits[0], middleV], [0, middleV], 0.35),
+    furrow([0, middleV], [pits[1], middleV], 0.35),
+    ...[1.5, -1.5].flatMap((v) => pits.map((p) => furrow([p, middleV], [p * 1.45, v], 0.16))),
+  ];
+  cusps.forEach(([at, v], i) => {
+    const [nextAt, nextV] = cusps[(i + 1) % cusps.length];
+    if (v * nextV < 0) return; // over a marginal ridge no fissure runs
+    const between = (at + nextAt) / 2;
+    furrows.push(furrow([between * 0.6, middleV], [between * 1.05, ((v + nextV) / 2) * 1.3], 0.38, 0.42));
+  });
   return {
     ...base,
-    squareBuccal: 0.3,
-    squareLingual: 0.3,
-    taperBuccal: 0.05,
-    taperLingual: 0.08,
+    furrows,
+    squareBuccal: 0.45,
+    squareLingual: 0.42,
+    taperBuccal: 0.07,
+    taperLingual: 0.1,
     marginalRidge: 0,
     crests,
-    edgeRoundMm: 0.8,
+    edgeRoundMm: 0.6,
   };
 };
 
 const UPPER_6 = molar(
   {
-    mesial: wall(0.74, 0.64, 0.97, 0.87),
-    distal: wall(0.72, 0.62, 0.97, 0.86),
+    mesial: wall(0.74, 0.61, 0.97, 0.88),
+    distal: wall(0.72, 0.59, 0.97, 0.87),
     buccal: [
       [-0.4, 4.4],
       [0, 4.8],
@@ -468,7 +491,7 @@ const UPPER_6 = molar(
       [1, 4.1],
       [1.2, 3],
     ],
-    skew: 0.08,
+    skew: 0.03,
     grooves: [
       { at: -0.02, side: 'buccal', depth: 0.1, breadthMm: 1.0 },
       { at: -0.16, side: 'lingual', depth: 0.1, breadthMm: 1.0 },
@@ -480,15 +503,15 @@ const UPPER_6 = molar(
     [-0.6, -3.2, 0.9],
     [0.3, -3.0, 0.2],
   ],
-  [0.75, 0.9, 0.8, 1.0],
+  [1.0, 0.35, 0.95, 0.8],
   [0.4, -0.5],
   [{ from: [0.1, -1.6, 1.3], to: [-0.34, 1.5, 1.35], slope: 0.8, roundMm: 0.5 }],
 );
 
 const UPPER_7 = molar(
   {
-    mesial: wall(0.74, 0.64, 0.97, 0.87),
-    distal: wall(0.7, 0.58, 0.95, 0.8),
+    mesial: wall(0.74, 0.6, 0.97, 0.88),
+    distal: wall(0.7, 0.56, 0.95, 0.8),
     buccal: [
       [-0.4, 4.3],
       [0, 4.7],
@@ -507,7 +530,7 @@ const UPPER_7 = molar(
       [1, 4.0],
       [1.2, 3],
     ],
-    skew: 0.12,
+    skew: 0.045,
     grooves: [
       { at: 0, side: 'buccal', depth: 0.08, breadthMm: 1.0 },
       { at: -0.24, side: 'lingual', depth: 0.09, breadthMm: 1.0 },
@@ -519,15 +542,15 @@ const UPPER_7 = molar(
     [-0.56, -2.9, 1.4],
     [0.26, -3.0, 0.2],
   ],
-  [0.7, 0.8, 0.6, 1.0],
+  [0.95, 0.1, 0.8, 0.8],
   [0.4, -0.5],
   [{ from: [0.1, -1.6, 1.3], to: [-0.3, 1.4, 1.45], slope: 0.8, roundMm: 0.5 }],
 );
 
 const LOWER_6 = molar(
   {
-    mesial: wall(0.76, 0.65, 0.97, 0.88),
-    distal: wall(0.74, 0.62, 0.96, 0.84),
+    mesial: wall(0.76, 0.62, 0.97, 0.89),
+    distal: wall(0.74, 0.6, 0.96, 0.84),
     buccal: [
       [-0.4, 4.3],
       [0, 4.7],
@@ -560,15 +583,15 @@ const LOWER_6 = molar(
     [-0.46, -2.8, 0.2],
     [0.48, -2.8, 0.05],
   ],
-  [0.7, 0.55, 0.75, 0.85, 1.0],
+  [0.9, 0.7, 0.6, 1.0, 0.9],
   [0.4, -0.5],
   [],
 );
 
 const LOWER_7 = molar(
   {
-    mesial: wall(0.76, 0.65, 0.97, 0.88),
-    distal: wall(0.74, 0.6, 0.95, 0.82),
+    mesial: wall(0.76, 0.61, 0.97, 0.89),
+    distal: wall(0.74, 0.57, 0.95, 0.82),
     buccal: [
       [-0.4, 4.2],
       [0, 4.6],
@@ -599,7 +622,7 @@ const LOWER_7 = molar(
     [-0.46, -2.7, 0.3],
     [0.46, -2.7, 0.1],
   ],
-  [0.75, 0.85, 0.75, 0.95],
+  [0.95, 0.8, 1.0, 0.85],
   [0.4, -0.4],
   [],
 );

@@ -12,14 +12,16 @@ export interface WallPoints {
 /** Points on the mesial (+1) or distal (−1) half of a crown's wall. */
 export function wallPoints(crown: Crown, direction: 1 | -1): WallPoints {
   const points = new Float64Array(ROWS * COLUMNS * 3).fill(Number.NaN);
+  const half = (crown.mesialMm[0] - crown.distalMm[0]) / 2;
   for (let row = 0; row < ROWS; row++) {
     const w = crown.heightMm * (0.12 + (0.87 * row) / (ROWS - 1));
     for (let column = 0; column < COLUMNS; column++) {
-      const angle = (Math.PI * (0.04 + (0.92 * column) / (COLUMNS - 1))) as number;
+      const angle = Math.PI * (0.04 + (0.92 * column) / (COLUMNS - 1));
       const [du, dv] = [direction * Math.sin(angle), Math.cos(angle)];
-      let inside = 0;
+      // the middle of a molar may lie above its fossa: start where the rim is
+      let inside = [0, 0.35, 0.6].map((r) => r * half).find((r) => crown.distance(du * r, dv * r, w) < 0);
+      if (inside === undefined) continue;
       let outside = 9;
-      if (crown.distance(0, 0, w) >= 0) continue;
       for (let i = 0; i < 26; i++) {
         const r = (inside + outside) / 2;
         if (crown.distance(du * r, dv * r, w) > 0) outside = r;
