@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromiumForTests } from './chromium.mjs';
@@ -68,6 +69,7 @@ if (browser) {
   stage('stories', [['playwright', 'test', '--reporter=list,json']], {
     ARCHLEDGER_BUILT: '1',
     ARCHLEDGER_CHROMIUM: browser,
+    ARCHLEDGER_E2E_PORT: env.ARCHLEDGER_E2E_PORT ?? String(await freePort()),
     PLAYWRIGHT_JSON_OUTPUT_FILE: storyReport,
   });
 } else {
@@ -113,4 +115,15 @@ function count(name, path, add) {
   }
   const failed = stages.find((one) => one.name === name)?.code !== 0;
   if (failed && counts.failed === failedBefore) counts.failed++;
+}
+
+/** A port nobody listens on just now. */
+function freePort() {
+  return new Promise((resolve, reject) => {
+    const server = createServer().once('error', reject);
+    server.listen(0, '127.0.0.1', () => {
+      const { port } = server.address();
+      server.close(() => resolve(port));
+    });
+  });
 }

@@ -1,0 +1,68 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { planReduction } from '../../src/core/reduction/planReduction.ts';
+import { makeContact, makeRequest } from '../support/reductionRequests.ts';
+
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
+const TSX = join(ROOT, 'node_modules', 'tsx', 'dist', 'cli.mjs');
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'archledger-plan-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** `plan` as a real process on a file of that text. */
+function plan(text: string, ...more: string[]) {
+  const file = join(folder, 'request.json');
+  writeFileSync(file, text);
+  const run = spawnSync(process.execPath, [TSX, 'src/cli/main.ts', 'plan', file, ...more], {
+    cwd: ROOT,
+    encoding: 'utf8',
+    timeout: 60_000,
+  });
+  expect(readFileSync(file, 'utf8')).toBe(text);
+  return { code: run.status, stdout: run.stdout, stderr: run.stderr };
+}
+
+describe('plan REQUEST.json', () => {
+  it('prints the plan and nothing else', () => {
+    const request = makeRequest({ neededMm: 1.3, neededSdMm: 0.2 });
+    const { code, stdout, stderr } = plan(JSON.stringify(request));
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+    expect(JSON.parse(stdout)).toEqual(planReduction(request));
+    expect(Object.keys(JSON.parse(stdout))).toEqual([
+      'schema', 'status', 'goalMm', 'commitMm', 'plannedMm', 'heldBackMm', 'shortMm', 'contacts', 'forecast',
+    ]);
+  });
+
+  it('a shortfall and a spaced arch are results, not errors', () => {
+    expect(JSON.parse(plan(JSON.stringify(makeRequest({ neededMm: 9 }))).stdout).status).toBe('short');
+    expect(JSON.parse(plan(JSON.stringify(makeRequest({ neededMm: -2 }))).stdout).status).toBe('none');
+  });
+
+  it.each([
+    ['not JSON', '{"schema":', 'json-invalid', 'line 1'],
+    ['an empty file', '', 'json-invalid', ''],
+    ['another kind', '{"schema":"archledger/case@1"}', 'schema-unknown', 'archledger/reduction-request@1'],
+    ['a later version', '{"schema":"archledger/reduction-request@9"}', 'schema-newer', ''],
+    ['an infinite need', JSON.stringify(makeRequest()).replace('"neededMm":1,', '"neededMm":1e999,'), 'request-invalid', 'neededMm'],
+    ['a broken name', JSON.stringify({ ...makeRequest(), 'a\nb': 1 }), 'request-invalid', '"a\\nb" is not valid'],
+    ['a negative limit', JSON.stringify(makeRequest({ contacts: [makeContact([41, 31], { limitMm: -1 })] })), 'request-invalid', 'contacts[0].limitMm'],
+  ])('refuses %s in one line', (_, text, code, named) => {
+    const run = plan(text);
+    expect(run.stderr).toMatch(/^refused [a-z-]+: [^\n]+\n$/);
+    expect(run.stderr).toContain(`refused ${code}: `);
+    expect(run.stderr).toContain(named);
+    expect({ code: run.code, stdout: run.stdout }).toEqual({ code: 1, stdout: '' });
+  });
+
+  it('an extra word or an unknown option is wrong usage', () => {
+    expect(plan('{}', 'more').code).toBe(2);
+    expect(plan('{}', '--fast').code).toBe(2);
+  });
+});
