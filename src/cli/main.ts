@@ -44,7 +44,9 @@ async function run([name, ...words]: readonly string[]): Promise<number> {
       console.error(`refused ${error.code}: ${error.message}`);
       return 1;
     }
-    throw error;
+    // Neither the user's files nor the call: a fault of the program, which must not pass for a refusal.
+    console.error(`fault in Archledger: ${error instanceof Error ? error.stack : String(error)}`);
+    return 3;
   }
 }
 

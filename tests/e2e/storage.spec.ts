@@ -107,6 +107,11 @@ test('a case and its scan come back to the bit after a reload', async ({ context
   expect(list).toMatchObject([{ id: document.id, title: document.title, revision: 1, jaws: ['lower'] }]);
   expect(scan).toEqual({ file: document.arches.lower!.scan.file, size: 300_000, intact: true });
   expect(await again.evaluate(() => window.store.load('nobody'))).toBeNull();
+  expect(await again.evaluate(() => window.store.find('nobody'))).toBeNull();
+  expect(await again.evaluate((id) => window.store.find(id), document.id)).toEqual(list[0]);
+  const unseen = await refusalOf(again, `await window.store.save(${JSON.stringify(document)}, null)`);
+  expect(unseen).toMatchObject({ reason: 'stale' });
+  expect(unseen.message).toContain('already kept here (revision 1)');
 });
 
 test('a case stored without its scan says which scan it misses', async ({ context }) => {

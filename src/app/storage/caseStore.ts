@@ -45,6 +45,14 @@ interface Tables extends DBSchema {
   scans: { key: string; value: StoredScan };
 }
 
+const summary = ({ id, title, savedAt, revision, jaws }: StoredCase): CaseSummary => ({
+  id,
+  title,
+  savedAt,
+  revision,
+  jaws,
+});
+
 const DATABASE = 'archledger';
 const DATABASE_VERSION = 1;
 
@@ -133,12 +141,19 @@ export class CaseStore {
     return stored?.json ?? null;
   }
 
+  /**
+   * The stored case of an id, or null. Ask before a case file is opened: its case may be kept here already, and
+   * saving over it needs the revision found, and the user's word.
+   */
+  async find(id: string): Promise<CaseSummary | null> {
+    const stored = await transact(this.#database, 'readonly', (t) => t.objectStore('cases').get(id));
+    return stored ? summary(stored) : null;
+  }
+
   /** Cases, the one saved last first. */
   async list(): Promise<readonly CaseSummary[]> {
     const stored = await transact(this.#database, 'readonly', (t) => t.objectStore('cases').getAll());
-    return stored
-      .map(({ id, title, savedAt, revision, jaws }) => ({ id, title, savedAt, revision, jaws }))
-      .sort((a, b) => (a.savedAt < b.savedAt ? 1 : a.savedAt > b.savedAt ? -1 : 0));
+    return stored.map(summary).sort((a, b) => (a.savedAt < b.savedAt ? 1 : a.savedAt > b.savedAt ? -1 : 0));
   }
 
   async scan(sha256: string): Promise<StoredScan | null> {
@@ -278,7 +293,9 @@ const stale = (id: string, seen: number | null, found: number | null): Refusal =
     'stale',
     found === null
       ? 'the case was deleted in another tab'
-      : `another tab saved the case since (revision ${found}, this tab knows ${seen ?? 'none'})`,
+      : seen === null
+        ? `a case of the same origin is already kept here (revision ${found})`
+        : `another tab saved the case since (revision ${found}, this tab knows ${seen})`,
     { id, seen, revision: found },
   );
 

@@ -97,6 +97,11 @@ describe('archAccount', () => {
     const plan = planReduction(asked!.request);
     expect(plan.plannedMm).toBeGreaterThan(0);
     expect(plan.plannedMm).toBeLessThanOrEqual(asked!.request.neededMm);
+    for (const [kind, document] of [
+      ['reduction-request', asked!.request],
+      ['reduction-plan', plan],
+    ] as const)
+      expect(readDocument(documentJson(document, kind), kind)).toEqual(document);
   });
 
   it('says what is missing instead of asking', () => {
