@@ -36,8 +36,26 @@ describe('plan REQUEST.json', () => {
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(JSON.parse(stdout)).toEqual(planReduction(request));
     expect(Object.keys(JSON.parse(stdout))).toEqual([
-      'schema', 'status', 'goalMm', 'commitMm', 'plannedMm', 'heldBackMm', 'shortMm', 'contacts', 'forecast',
+      'schema',
+      'status',
+      'goalMm',
+      'commitMm',
+      'plannedMm',
+      'heldBackMm',
+      'shortMm',
+      'contacts',
+      'forecast',
     ]);
+  });
+
+  it('takes the two teeth of a contact in either order', () => {
+    const request = makeRequest({
+      neededMm: 0.3,
+      contacts: [makeContact([31, 41], { surfaceLimitsMm: [0.1, 0.5] })],
+    });
+    const { code, stdout } = plan(JSON.stringify(request));
+    expect(code).toBe(0);
+    expect(JSON.parse(stdout).contacts[0]).toMatchObject({ teeth: [31, 41], surfacesMm: [0.1, 0.2] });
   });
 
   it('a shortfall and a spaced arch are results, not errors', () => {
@@ -50,9 +68,24 @@ describe('plan REQUEST.json', () => {
     ['an empty file', '', 'json-invalid', ''],
     ['another kind', '{"schema":"archledger/case@1"}', 'schema-unknown', 'archledger/reduction-request@1'],
     ['a later version', '{"schema":"archledger/reduction-request@9"}', 'schema-newer', ''],
-    ['an infinite need', JSON.stringify(makeRequest()).replace('"neededMm":1,', '"neededMm":1e999,'), 'request-invalid', 'neededMm'],
-    ['a broken name', JSON.stringify({ ...makeRequest(), 'a\nb': 1 }), 'request-invalid', '"a\\nb" is not valid'],
-    ['a negative limit', JSON.stringify(makeRequest({ contacts: [makeContact([41, 31], { limitMm: -1 })] })), 'request-invalid', 'contacts[0].limitMm'],
+    [
+      'an infinite need',
+      JSON.stringify(makeRequest()).replace('"neededMm":1,', '"neededMm":1e999,'),
+      'request-invalid',
+      'neededMm',
+    ],
+    [
+      'a broken name',
+      JSON.stringify({ ...makeRequest(), 'a\nb': 1 }),
+      'request-invalid',
+      '"a\\nb" is not valid',
+    ],
+    [
+      'a negative limit',
+      JSON.stringify(makeRequest({ contacts: [makeContact([41, 31], { limitMm: -1 })] })),
+      'request-invalid',
+      'contacts[0].limitMm',
+    ],
   ])('refuses %s in one line', (_, text, code, named) => {
     const run = plan(text);
     expect(run.stderr).toMatch(/^refused [a-z-]+: [^\n]+\n$/);

@@ -1,8 +1,14 @@
 import { z } from 'zod';
+import { archPlace, type Contact, jawOf } from '../base/tooth.ts';
 import type { ReductionPlan } from '../reduction/ReductionPlan.ts';
-import { contact, number, ratio, uniqueBy } from './fields.ts';
+import { number, ratio, tooth, uniqueBy } from './fields.ts';
 
 const lengthMm = number.min(0).max(1000);
+
+/** A plan names its teeth in the order the request did, which may be either. */
+const contact: z.ZodType<Contact> = z
+  .tuple([tooth, tooth])
+  .refine(([a, b]) => jawOf(a) === jawOf(b) && archPlace(a) !== archPlace(b), 'two neighbours of one jaw');
 
 /** `reduction-plan@1`, strict. */
 export const reductionPlanSchema: z.ZodType<ReductionPlan> = z.strictObject({
@@ -21,7 +27,7 @@ export const reductionPlanSchema: z.ZodType<ReductionPlan> = z.strictObject({
       byVisitMm: z.array(lengthMm),
       heldBackMm: lengthMm,
     }),
-    (planned) => planned.teeth.join('-'),
+    (planned) => [...planned.teeth].sort().join('-'),
   ),
   forecast: z.strictObject({
     residualMeanMm: number,

@@ -135,12 +135,15 @@ function firstFault(issue: z.core.$ZodIssue, value: unknown): { field: string; n
   }
   let got: unknown = value;
   for (const key of path) got = (got as Record<PropertyKey, unknown> | undefined)?.[key];
-  const field = path.reduce<string>(
-    (text, key) =>
-      typeof key === 'number' ? `${text}[${key}]` : text ? `${text}.${String(key)}` : String(key),
-    '',
-  );
+  const field = path.map(shownKey).join('').replace(/^\./, '');
   return { field: field || 'the request', need, got: shown(got) };
+}
+
+/** One step of a path as it may stand in a message: a name is put in quotes unless it is a plain word. */
+function shownKey(key: PropertyKey): string {
+  if (typeof key === 'number') return `[${key}]`;
+  const name = String(key);
+  return /^\w{1,40}$/.test(name) ? `.${name}` : `.${shown(name)}`;
 }
 
 /** A value as it may stand in a message: short, on one line. */
