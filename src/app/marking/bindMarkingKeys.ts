@@ -1,11 +1,12 @@
 import { tinykeys } from 'tinykeys';
-import { type Jaw, positionOf } from '../../core/base/tooth.ts';
-import { add, scale, type Vec2 } from '../../core/base/Vec3.ts';
+import { type Jaw, positionOf, toothLabel } from '../../core/base/tooth.ts';
+import { add, scale, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { rightOf, type ViewName } from '../scene/cameraView.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { setScene, useScene } from '../scene/sceneStore.ts';
 import { actions, useStore } from '../store.ts';
+import { type LiveMove, liveMove } from './liveMove.ts';
 import type { MarkingPurpose } from './markingPurpose.ts';
 import {
   confirmSite,
@@ -37,6 +38,7 @@ export function bindMarkingKeys(
   purpose: MarkingPurpose,
 ): () => void {
   const selected = () => useStore.getState().ui.selectedSite;
+  let nudge: { readonly move: LiveMove; pointMm: Vec3 } | null = null;
   const does =
     (act: (event: KeyboardEvent) => void) =>
     (event: KeyboardEvent): void => {
@@ -58,32 +60,31 @@ export function bindMarkingKeys(
       const mark = site && markAt(jaw, site);
       if (site && mark) {
         const stepMm = event.shiftKey ? BIG_NUDGE_MM : NUDGE_MM;
-        const wish = add(
-          mark.pointMm,
-          add(
-            scale(rightOf(engine.view), direction[0] * stepMm),
-            scale(engine.view.up, direction[1] * stepMm),
-          ),
-        );
-        const pointMm = onScan(jaw, wish) ?? mark.pointMm;
-        actions().beginGesture();
-        actions().moveMark(jaw, site.tooth, site.site, pointMm);
-        engine.setLoupe(
-          useStore.getState().ui.loupeOn ? { pointMm, caption: `${site.tooth} ${site.site}` } : null,
-        );
+        nudge ??= {
+          move: liveMove(jaw, { tooth: site.tooth, site: site.site }, engine),
+          pointMm: mark.pointMm,
+        };
+        const right = scale(rightOf(engine.view), direction[0] * stepMm);
+        const wish = add(nudge.pointMm, add(right, scale(engine.view.up, direction[1] * stepMm)));
+        nudge.pointMm = onScan(jaw, wish) ?? nudge.pointMm;
+        nudge.move.to(nudge.pointMm);
+        const caption = `${toothLabel(site.tooth, useStore.getState().caseDocument.notation)} ${site.site}`;
+        if (useStore.getState().ui.loupeOn) engine.setLoupe({ pointMm: nudge.pointMm, caption });
         return;
       }
       commands.orbit(-direction[0] * TURN_RAD, direction[1] * TURN_RAD);
     });
 
   /** A held arrow key is one step of undo, said once when it is let go. */
+  function endNudge(): void {
+    if (!nudge) return;
+    const { site } = nudge.move;
+    nudge.move.end();
+    nudge = null;
+    actions().announce(`${siteInWords(site)} nudged.${widthInWords(jaw, site.tooth)}`);
+  }
   const keyUp = (event: KeyboardEvent): void => {
-    if (!event.key.startsWith('Arrow')) return;
-    actions().endGesture();
-    const site = selected();
-    if (site && markAt(jaw, site) && useScene.getState().tool === 'mark') {
-      actions().announce(`${siteInWords(site)} nudged.${widthInWords(jaw, site.tooth)}`);
-    }
+    if (event.key.startsWith('Arrow')) endNudge();
   };
 
   const enter = (plain: boolean) =>
@@ -194,10 +195,11 @@ export function bindMarkingKeys(
     }),
   });
   stage.addEventListener('keyup', keyUp);
-  stage.addEventListener('blur', actions().endGesture);
+  stage.addEventListener('blur', endNudge);
   return () => {
     unbind();
-    stage.removeEventListener('blur', actions().endGesture);
+    endNudge();
+    stage.removeEventListener('blur', endNudge);
     stage.removeEventListener('keyup', keyUp);
   };
 }

@@ -1,3 +1,4 @@
+import type { ArchFrame } from '../../core/arch/ArchFrame.ts';
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
 import { distance, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { markKey } from '../../core/marks/Mark.ts';
@@ -7,6 +8,8 @@ import type { SceneEngine } from '../scene/SceneEngine.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { holdCamera, setScene, useScene } from '../scene/sceneStore.ts';
 import { actions, type SiteRef, undo, useStore } from '../store.ts';
+import { liveMove } from './liveMove.ts';
+import { pacedWriter } from './pacedWriter.ts';
 import { markAt, marksOf, placeAt, selectSite, siteInWords, widthInWords } from './siteActions.ts';
 import { snapOnScan } from './snapOnScan.ts';
 
@@ -50,29 +53,26 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
   }
 
   function dragMark(site: SiteRef): PointerDrag {
-    const held: SiteRef = { tooth: site.tooth, site: site.site };
-    let moved = false;
     holdCamera(true);
-    if (markKey(ui().selectedSite ?? { tooth: 0, site: 'mesial' }) !== markKey(held)) selectSite(held);
-    actions().beginGesture();
+    if (markKey(ui().selectedSite ?? { tooth: 0, site: 'mesial' }) !== markKey(site)) selectSite(site);
+    const move = liveMove(jaw, { tooth: site.tooth, site: site.site }, engine);
     return {
       move: (atPx, event) => {
         const hit = engine.pick(atPx);
         if (!hit) return;
-        const pointMm = landing(held, hit, event);
-        actions().moveMark(jaw, held.tooth, held.site, pointMm);
-        moved = true;
-        showLoupe(pointMm, held, atPx);
+        const pointMm = landing(move.site, hit, event);
+        move.to(pointMm);
+        showLoupe(pointMm, move.site, atPx);
       },
       end: () => {
         holdCamera(false);
-        actions().endGesture();
-        if (moved) actions().announce(`${siteInWords(held)} moved.${widthInWords(jaw, held.tooth)}`);
+        if (move.end()) {
+          actions().announce(`${siteInWords(move.site)} moved.${widthInWords(jaw, move.site.tooth)}`);
+        }
       },
       cancel: () => {
         holdCamera(false);
-        actions().endGesture();
-        if (moved) undo();
+        move.cancel();
       },
     };
   }
@@ -86,18 +86,25 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
     });
     if (!handle) return null;
     let moved = false;
+    const writer = pacedWriter((next: ArchFrame) => actions().setFrame(jaw, next));
     actions().beginGesture();
+    const finish = (): void => {
+      writer.flush();
+      actions().endGesture();
+    };
     return {
       move: (at) => {
         moved = true;
-        actions().setFrame(jaw, frameByHandle(current, handle.pointMm, at, engine.view, engine.viewport));
+        const next = frameByHandle(current, handle.pointMm, at, engine.view, engine.viewport);
+        engine.setExtras({ handles: frameHandles(next, engine.view.spanMm) });
+        writer.put(next);
       },
       end: () => {
-        actions().endGesture();
+        finish();
         if (moved) actions().announce('Arch frame turned.');
       },
       cancel: () => {
-        actions().endGesture();
+        finish();
         if (moved) undo();
       },
     };

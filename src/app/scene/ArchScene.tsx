@@ -1,4 +1,3 @@
-import { Canvas } from '@react-three/fiber';
 import { useEffect, useId, useMemo, useRef, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { jawName } from '../format.ts';
@@ -6,14 +5,12 @@ import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
 import { useArch, useScanOf } from '../store.ts';
 import './ArchScene.css';
-import { EngineBinding } from './EngineBinding.tsx';
 import { FramePanel } from './FramePanel.tsx';
 import { graphics } from './graphics.ts';
-import { ScanSurface } from './ScanSurface.tsx';
+import { SceneCanvas } from './SceneCanvas.tsx';
 import { SceneEngine } from './SceneEngine.ts';
 import { SceneTools } from './SceneTools.tsx';
 import { SectionPanel } from './SectionPanel.tsx';
-import { useScene } from './sceneStore.ts';
 import { useSceneStage } from './useSceneStage.ts';
 
 /** The arch in 3D: looking at it from any side, marking it, cutting into it, and setting it upright. */
@@ -23,8 +20,6 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const [engine] = useState(() => new SceneEngine());
   const stageRef = useRef<HTMLDivElement>(null);
   const overlayRef = useRef<HTMLCanvasElement>(null);
-  const relief = useScene((state) => state.relief);
-  const scanColors = useScene((state) => state.scanColors);
   const keysId = useId();
   const kind = useMemo(() => graphics(), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
@@ -55,25 +50,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         aria-label={`${jawName(jaw)} in 3D. Marks are placed here.`}
         aria-describedby={keysId}
       >
-        <Canvas
-          frameloop="demand"
-          dpr={kind === 'software' ? 1 : [1, 2]}
-          flat
-          gl={{
-            antialias: kind === 'hardware',
-            alpha: false,
-            preserveDrawingBuffer: true,
-            powerPreference: 'high-performance',
-          }}
-          onCreated={({ gl }) => {
-            gl.localClippingEnabled = true;
-            // The shader is ours and fixed; asking for its log makes the page wait for the compiler.
-            gl.debug.checkShaderErrors = import.meta.env.DEV;
-          }}
-        >
-          <EngineBinding engine={engine} overlayRef={overlayRef} />
-          {parts && <ScanSurface parts={parts} engine={engine} relief={relief} scanColors={scanColors} />}
-        </Canvas>
+        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} kind={kind} />
         <canvas ref={overlayRef} className="scene__overlay" />
       </div>
       <p id={keysId} className="visually-hidden">

@@ -2,7 +2,7 @@ import { type ArchFrame, pointInScan } from '../../core/arch/ArchFrame.ts';
 import { type Contact, type Jaw, type Notation, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import { distance, mix, type Vec3 } from '../../core/base/Vec3.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
-import { type MarkSite, markKey } from '../../core/marks/Mark.ts';
+import { type Mark, type MarkSite, markKey } from '../../core/marks/Mark.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import { activeMarks, sameContact } from '../state/archEdits.ts';
 import type { UiState } from '../store.ts';
@@ -104,3 +104,17 @@ function shownContact(measures: ArchMeasures | null, selected: Contact | null): 
 /** Straight width between the two contact points of a shown tooth, mm; null while one is missing. */
 export const shownWidthMm = (tooth: ShownTooth): number | null =>
   tooth.mesialMm && tooth.distalMm ? distance(tooth.mesialMm, tooth.distalMm) : null;
+
+/** The content with one mark at another place, as while it is dragged. */
+export function withDraft(content: SceneContent, draft: Mark): SceneContent {
+  const marks = content.marks.map((mark) =>
+    mark.tooth === draft.tooth && mark.site === draft.site ? { ...mark, pointMm: draft.pointMm } : mark,
+  );
+  const teeth = content.teeth.map((tooth) => {
+    if (tooth.tooth !== draft.tooth) return tooth;
+    const mesialMm = draft.site === 'mesial' ? draft.pointMm : tooth.mesialMm;
+    const distalMm = draft.site === 'distal' ? draft.pointMm : tooth.distalMm;
+    return { ...tooth, mesialMm, distalMm };
+  });
+  return { ...content, marks, teeth };
+}

@@ -1,5 +1,6 @@
 import { Color, OrthographicCamera, Plane, type Scene, Vector3, type WebGLRenderer } from 'three';
 import { add, dot, scale, subtract, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
+import type { Mark } from '../../core/marks/Mark.ts';
 import {
   type CameraView,
   EYE_DISTANCE_MM,
@@ -15,7 +16,7 @@ import {
   type OverlayPalette,
   type OverlayPicture,
 } from './drawOverlay.ts';
-import type { SceneContent } from './SceneContent.ts';
+import { type SceneContent, withDraft } from './SceneContent.ts';
 import { type CutPlane, sectionOutline } from './sectionOutline.ts';
 
 /** What the scene asks of the full-resolution surface. */
@@ -69,10 +70,13 @@ export class SceneEngine {
   private readonly loupeCamera = new OrthographicCamera();
   private loupe: { readonly pointMm: Vec3; readonly caption: string } | null = null;
   private loupeOnLeft = false;
+  private draft: Mark | null = null;
+  private draftSettled = false;
   private dirty: 'nothing' | 'overlay' | 'loupe' | 'main' = 'main';
   private glide: { from: CameraView; to: CameraView; startMs: number } | null = null;
   private seen = new Map<string, boolean>();
   private readonly viewListeners = new Set<() => void>();
+  private readonly sizeListeners = new Set<() => void>();
 
   attach(canvases: Canvases): () => void {
     this.canvases = canvases;
@@ -95,6 +99,20 @@ export class SceneEngine {
 
   setContent(content: SceneContent | null): void {
     this.content = content;
+    if (this.draftSettled) this.draft = null;
+    this.draw('overlay');
+  }
+
+  /** A mark drawn at another place than the content says, until that content has followed. */
+  setDraft(draft: Mark): void {
+    this.draft = draft;
+    this.draftSettled = false;
+    this.draw('overlay');
+  }
+
+  /** The draft's last place was written: the next content brings it. */
+  settleDraft(): void {
+    this.draftSettled = true;
     this.draw('overlay');
   }
 
@@ -112,7 +130,13 @@ export class SceneEngine {
   setSize(widthPx: number, heightPx: number): void {
     if (widthPx === this.viewport.widthPx && heightPx === this.viewport.heightPx) return;
     this.viewport = { leftPx: 0, topPx: 0, widthPx: Math.max(1, widthPx), heightPx: Math.max(1, heightPx) };
+    for (const listener of this.sizeListeners) listener();
     this.redraw();
+  }
+
+  onSizeChange(listener: () => void): () => void {
+    this.sizeListeners.add(listener);
+    return () => this.sizeListeners.delete(listener);
   }
 
   setView(view: CameraView): void {
@@ -267,18 +291,19 @@ export class SceneEngine {
     context.setTransform(ratio, 0, 0, ratio, 0, 0);
     context.clearRect(0, 0, this.viewport.widthPx, this.viewport.heightPx);
     if (!this.content) return;
+    const content = this.draft ? withDraft(this.content, this.draft) : this.content;
     const shared = { context, palette: this.palette, visible: (point: Vec3) => this.isVisible(point) };
-    drawOverlay({ ...shared, view: this.view, viewport: this.viewport }, this.content, this.extras);
-    if (this.loupe) this.paintLoupe({ ...shared, view: this.loupeView(), viewport: this.loupeRect });
+    drawOverlay({ ...shared, view: this.view, viewport: this.viewport }, content, this.extras);
+    if (this.loupe) this.paintLoupe({ ...shared, view: this.loupeView(), viewport: this.loupeRect }, content);
   }
 
-  private paintLoupe(picture: OverlayPicture): void {
+  private paintLoupe(picture: OverlayPicture, content: SceneContent): void {
     const { context, viewport } = picture;
     context.clearRect(viewport.leftPx, viewport.topPx, viewport.widthPx, viewport.heightPx);
-    if (!this.content || !this.loupe) return;
+    if (!this.loupe) return;
     drawOverlay(
       picture,
-      { ...this.content, teeth: [], contact: null },
+      { ...content, teeth: [], contact: null },
       { ...this.extras, handles: [], cursor: false },
     );
     drawLoupeFrame(picture, this.loupe.caption);

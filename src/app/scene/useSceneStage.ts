@@ -82,10 +82,17 @@ function useSurface(
   useEffect(() => {
     if (!parts) return;
     setScene({ ...FIRST_SCENE, follow: useScene.getState().follow, relief: useScene.getState().relief });
-    const glides = engine.glides;
-    engine.glides = false;
-    commands.showView('occlusal');
-    engine.glides = glides;
+    const stand = (): void => {
+      const { view } = useScene.getState();
+      if (!view) return;
+      const { glides } = engine;
+      engine.glides = false;
+      commands.showView(view);
+      engine.glides = glides;
+    };
+    stand();
+    // A named view is fitted again when the stage gets its size or another one.
+    return engine.onSizeChange(stand);
   }, [engine, parts, commands]);
 }
 
