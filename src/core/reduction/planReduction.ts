@@ -38,6 +38,12 @@ export function goalAndCommit(request: ReductionRequest): { readonly goal: numbe
   return { goal, commit: Math.min(goal, stepsWithin(neededMm - marginMm, stepMm)) };
 }
 
+/** The most whole steps the limits and visits leave of the goal. */
+export function reachableSteps(asked: ReductionRequest): number {
+  const total = asked.contacts.reduce((sum, contact) => sum + contactRoom(contact, asked).bound, 0);
+  return Math.min(goalAndCommit(asked).goal, total);
+}
+
 /**
  * The reduction plan of one arch: reach as much of the goal as the limits allow; least worst share of capacity;
  * least sum of amount² ÷ capacity; nearer the midline, right before left; surfaces share equally; committed
@@ -51,34 +57,52 @@ export function goalAndCommit(request: ReductionRequest): { readonly goal: numbe
  */
 export function planReduction(request: ReductionRequest): ReductionPlan {
   const asked = readReductionRequest(request);
-  const { stepMm } = asked;
-  const { goal, commit } = goalAndCommit(asked);
   const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
+  return planOfShares(asked, sharedByPreference(reachableSteps(asked), asked, rooms));
+}
+
+/** Steps per contact, in the order asked, by the rules of `allocateSteps`. */
+function sharedByPreference(
+  total: number,
+  asked: ReductionRequest,
+  rooms: readonly ContactRoom[],
+): readonly number[] {
   const preferred = rooms
     .map((_, i) => i)
     .sort((i, j) => byPreference(asked.contacts[i].teeth, asked.contacts[j].teeth));
-  const planned = Math.min(
-    goal,
-    rooms.reduce((sum, room) => sum + room.bound, 0),
-  );
-  const capacities = preferred.map((i) => rooms[i].capacity);
-  const totals = allocateSteps(planned, { capacities, bounds: preferred.map((i) => rooms[i].bound) });
-  const committed = allocateSteps(Math.min(commit, planned), { capacities, bounds: totals });
+  const shared = allocateSteps(total, {
+    capacities: preferred.map((i) => rooms[i].capacity),
+    bounds: preferred.map((i) => rooms[i].bound),
+  });
+  const steps = rooms.map(() => 0);
+  for (const [k, i] of preferred.entries()) steps[i] = shared[k];
+  return steps;
+}
 
+/**
+ * The whole plan once the steps per contact are settled: what of them is committed, visits, surfaces, forecast.
+ * Shape: `asked` is checked; `totals` in whole steps, in the order asked, within every limit.
+ */
+export function planOfShares(asked: ReductionRequest, totals: readonly number[]): ReductionPlan {
+  const { stepMm } = asked;
+  const { goal, commit } = goalAndCommit(asked);
+  const planned = totals.reduce((sum, steps) => sum + steps, 0);
+  const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
+  const inside = rooms.map((room, i) => ({ ...room, bound: totals[i] }));
+  const committed = sharedByPreference(Math.min(commit, planned), asked, inside);
   const contacts = asked.contacts.map((contact, i): PlanContact => {
-    const k = preferred.indexOf(i);
-    const heldBack = totals[k] - committed[k];
+    const heldBack = totals[i] - committed[i];
     const room = {
       visits: asked.visits,
       firstVisit: contact.reachableFromVisit,
       perVisit: rooms[i].perVisit,
     };
-    const totalMm = stepsToMm(totals[k], stepMm);
+    const totalMm = stepsToMm(totals[i], stepMm);
     return {
       teeth: contact.teeth,
       totalMm,
       surfacesMm: shareSurfaces(totalMm, contact.surfaceLimitsMm),
-      byVisitMm: scheduleVisits(committed[k], heldBack, room).map((steps) => stepsToMm(steps, stepMm)),
+      byVisitMm: scheduleVisits(committed[i], heldBack, room).map((steps) => stepsToMm(steps, stepMm)),
       heldBackMm: stepsToMm(heldBack, stepMm),
     };
   });
