@@ -237,7 +237,7 @@ export class Crown {
       if (form.marginalRidge > 0) {
         let a2 = u / U;
         a2 = a2 > 1 || a2 < -1 ? 1 : a2 * a2;
-        V += (table[o + 4] + f * (table[o + 4 + STRIDE] - table[o + 4])) * a2;
+        V += (table[o + 4] + f * (table[o + 4 + STRIDE] - table[o + 4])) * a2 * a2;
       }
       k = form.squareLingual;
     }

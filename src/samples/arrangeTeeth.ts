@@ -183,8 +183,7 @@ class Packer {
     // the wall facing low s is mesial where the tooth stands on the positive side
     const facingLow = (x: Seat): 1 | -1 => (x.sign === 1 ? 1 : -1);
     const wallOf = of.walls[(way === 1 ? -facingLow(of) : facingLow(of)) as 1 | -1];
-    const wall = seat.walls[(way === 1 ? facingLow(seat) : -facingLow(seat)) as 1 | -1];
-    const gapAt = (s: number) => crownGap(neighbour, wallOf, this.place(seat, s, strength, outside), wall);
+    const gapAt = (s: number) => crownGap(neighbour, wallOf, this.place(seat, s, strength, outside));
     let s0 = start;
     let g0 = gapAt(s0);
     let s1 = s0 - way * g0;
@@ -237,7 +236,7 @@ class Packer {
 /** Root of a falling function on [low, high] by the Illinois rule; null when it stays above zero. */
 function fallingRoot(f: (x: number) => number, low: number, high: number, tolerance: number): number | null {
   let [a, fa, b, fb] = [low, f(low), high, f(high)];
-  if (fa <= 0) return low;
+  if (fa <= tolerance) return low;
   if (fb > 0) return null;
   for (let i = 0; i < 30 && b - a > 1e-7; i++) {
     const x = (a * fb - b * fa) / (fb - fa);

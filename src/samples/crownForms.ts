@@ -13,8 +13,8 @@ const crest = (from: Crest['from'], to: Crest['to'], slope = 0.9, roundMm = 0.5)
 
 /** A proximal wall: narrow at the cervix, widest at the contact, rounding off above it. */
 const wall = (cervix: number, contact: number, above: number, top: number): Profile => [
-  [-0.4, cervix - 0.1],
-  [-0.1, cervix - 0.02],
+  [-0.4, cervix - 0.24],
+  [-0.1, cervix - 0.05],
   [0.05, cervix + 0.02],
   [contact * 0.45, cervix + (1 - cervix) * 0.52],
   [contact * 0.75, cervix + (1 - cervix) * 0.87],
@@ -56,8 +56,8 @@ const incisor = (
 });
 
 const UPPER_1 = incisor(
-  wall(0.72, 0.8, 0.985, 0.9),
-  wall(0.72, 0.74, 0.97, 0.8),
+  wall(0.77, 0.8, 0.985, 0.9),
+  wall(0.77, 0.74, 0.97, 0.8),
   [
     [-0.4, 2.0],
     [0, 2.6],
@@ -83,12 +83,12 @@ const UPPER_1 = incisor(
     [0.9, 0.15, 0.05],
     [-0.86, 0.1, 0.35],
   ],
-  0.75,
+  1.4,
 );
 
 const UPPER_2 = incisor(
-  wall(0.7, 0.77, 0.96, 0.82),
-  wall(0.7, 0.68, 0.94, 0.66),
+  wall(0.75, 0.77, 0.96, 0.82),
+  wall(0.75, 0.68, 0.94, 0.66),
   [
     [-0.4, 1.8],
     [0, 2.3],
@@ -114,12 +114,12 @@ const UPPER_2 = incisor(
     [0.8, 0.15, 0.05],
     [-0.72, 0.0, 0.5],
   ],
-  0.7,
+  1.2,
 );
 
 const LOWER_1 = incisor(
-  wall(0.66, 0.83, 0.99, 0.92),
-  wall(0.66, 0.82, 0.985, 0.9),
+  wall(0.7, 0.83, 0.99, 0.92),
+  wall(0.7, 0.82, 0.985, 0.9),
   [
     [-0.4, 1.9],
     [0, 2.3],
@@ -149,8 +149,8 @@ const LOWER_1 = incisor(
 );
 
 const LOWER_2 = incisor(
-  wall(0.66, 0.82, 0.985, 0.9),
-  wall(0.66, 0.77, 0.97, 0.82),
+  wall(0.7, 0.82, 0.985, 0.9),
+  wall(0.7, 0.77, 0.97, 0.82),
   [
     [-0.4, 2.0],
     [0, 2.4],

@@ -1,3 +1,4 @@
+import type { Vec3 } from '../core/base/Vec3.ts';
 import type { Crown } from './Crown.ts';
 import type { PlacedCrown } from './PlacedCrown.ts';
 
@@ -14,13 +15,14 @@ export function wallPoints(crown: Crown, direction: 1 | -1): WallPoints {
   const points = new Float64Array(ROWS * COLUMNS * 3).fill(Number.NaN);
   const half = (crown.mesialMm[0] - crown.distalMm[0]) / 2;
   for (let row = 0; row < ROWS; row++) {
-    const w = crown.heightMm * (0.12 + (0.87 * row) / (ROWS - 1));
+    const w = crown.heightMm * (0.02 + (0.97 * row) / (ROWS - 1));
     for (let column = 0; column < COLUMNS; column++) {
       const angle = Math.PI * (0.04 + (0.92 * column) / (COLUMNS - 1));
       const [du, dv] = [direction * Math.sin(angle), Math.cos(angle)];
       // the middle of a molar may lie above its fossa: start where the rim is
-      let inside = [0, 0.35, 0.6].map((r) => r * half).find((r) => crown.distance(du * r, dv * r, w) < 0);
-      if (inside === undefined) continue;
+      const inner = [0, 0.35, 0.6].find((r) => crown.distance(du * r * half, dv * r * half, w) < 0);
+      if (inner === undefined) continue;
+      let inside = inner * half;
       let outside = 9;
       for (let i = 0; i < 26; i++) {
         const r = (inside + outside) / 2;
@@ -33,55 +35,84 @@ export function wallPoints(crown: Crown, direction: 1 | -1): WallPoints {
   return { points };
 }
 
-/** The least of a sampled function near a grid minimum: parabola through it and its two neighbours. */
-const vertexDrop = (before: number, at: number, after: number): number => {
-  const bend = before - 2 * at + after;
-  if (!(bend > 1e-9)) return 0; // also when a neighbour is missing (NaN)
-  return (before - after) ** 2 / (8 * bend);
-};
-
-/** Least distance of `wall` (of `a`) from the surface of `b`; negative when inside. */
-function oneWay(a: PlacedCrown, wall: WallPoints, b: PlacedCrown): number {
-  const { points } = wall;
-  const values = new Float64Array(ROWS * COLUMNS);
-  let least = Number.POSITIVE_INFINITY;
-  let at = -1;
-  for (let i = 0; i < ROWS * COLUMNS; i++) {
-    const u = points[i * 3];
-    if (Number.isNaN(u)) {
-      values[i] = Number.NaN;
-      continue;
+/** Slides a point of `a`'s surface downhill on the distance from `b`; returns the least distance found, mm. */
+function slideDown(a: Crown, b: PlacedCrown, frame: PlacedCrown, from: Vec3): number {
+  // everything in a's own frame: b is asked through the arch frame
+  const distanceToB = (p: Vec3): number => {
+    const [x, y, z] = frame.toArch(p);
+    return b.distance(x, y, z);
+  };
+  const slopeOfB = ([u, v, w]: Vec3): Vec3 => {
+    const e = 1e-4;
+    return [
+      (distanceToB([u + e, v, w]) - distanceToB([u - e, v, w])) / (2 * e),
+      (distanceToB([u, v + e, w]) - distanceToB([u, v - e, w])) / (2 * e),
+      (distanceToB([u, v, w + e]) - distanceToB([u, v, w - e])) / (2 * e),
+    ];
+  };
+  let p = from;
+  let d = distanceToB(p);
+  let gb = slopeOfB(p);
+  let ga = a.gradient(...p);
+  for (let step = 0.2, i = 0; step > 2e-3 && i < 40; i++) {
+    const perA2 = 1 / (ga[0] ** 2 + ga[1] ** 2 + ga[2] ** 2);
+    const along = (gb[0] * ga[0] + gb[1] * ga[1] + gb[2] * ga[2]) * perA2;
+    const t: Vec3 = [along * ga[0] - gb[0], along * ga[1] - gb[1], along * ga[2] - gb[2]];
+    const size = Math.hypot(...t);
+    if (size < 1e-5) break;
+    let q: Vec3 = [p[0] + (t[0] * step) / size, p[1] + (t[1] * step) / size, p[2] + (t[2] * step) / size];
+    for (let k = 0; k < 3; k++) {
+      const f = a.distance(...q) * perA2;
+      q = [q[0] - f * ga[0], q[1] - f * ga[1], q[2] - f * ga[2]];
     }
-    const p = a.toArch([u, points[i * 3 + 1], points[i * 3 + 2]]);
-    values[i] = b.distance(p[0], p[1], p[2]);
-    if (values[i] < least) {
-      least = values[i];
-      at = i;
-    }
+    const dq = distanceToB(q);
+    if (dq < d && Math.abs(a.distance(...q)) < 1e-3) {
+      [p, d] = [q, dq];
+      gb = slopeOfB(p);
+      ga = a.gradient(...p);
+      step *= 1.25;
+    } else step *= 0.45;
   }
-  const column = at % COLUMNS;
-  let refined = least;
-  if (column > 0 && column < COLUMNS - 1) refined -= vertexDrop(values[at - 1], least, values[at + 1]);
-  if (at >= COLUMNS && at < (ROWS - 1) * COLUMNS)
-    refined -= vertexDrop(values[at - COLUMNS], least, values[at + COLUMNS]);
-  const p = a.toArch([points[at * 3], points[at * 3 + 1], points[at * 3 + 2]]);
-  const g = b.crown.gradient(...b.toLocal(p));
-  return refined / Math.max(Math.hypot(g[0], g[1], g[2]), 0.2);
+  return d / Math.max(Math.hypot(...gb), 0.2);
 }
 
 /**
- * Free distance between two neighbouring crowns; negative: depth of interpenetration. Both directions are
- * sampled and the smaller is taken.
+ * Free distance between two neighbouring crowns above their cervix; negative: depth of interpenetration.
+ * The wall of `a` is sampled, and the two nearest places far enough apart slide to their minimum.
  *
- * Accuracy: within 0.01 mm of a dense search where the crowns nearly touch — tests/samples/makeArch.test.ts.
+ * Not taken: a parabola through the nearest samples, twice as fast, but it reported contact up to 0.4 mm
+ * early on the hollow lingual sides of incisors.
+ * Accuracy: within 0.01 mm of a dense search where crowns nearly touch — tests/samples/makeArch.test.ts.
  */
-export function crownGap(a: PlacedCrown, wallOfA: WallPoints, b: PlacedCrown, wallOfB: WallPoints): number {
-  return Math.min(oneWay(a, wallOfA, b), oneWay(b, wallOfB, a));
+export function crownGap(a: PlacedCrown, wallOfA: WallPoints, b: PlacedCrown): number {
+  const { points } = wallOfA;
+  const values = new Float64Array(ROWS * COLUMNS).fill(Number.POSITIVE_INFINITY);
+  for (let i = 0; i < values.length; i++) {
+    const u = points[i * 3];
+    if (Number.isNaN(u)) continue;
+    const [x, y, z] = a.toArch([u, points[i * 3 + 1], points[i * 3 + 2]]);
+    values[i] = b.distance(x, y, z);
+  }
+  let first = 0;
+  for (let i = 0; i < values.length; i++) if (values[i] < values[first]) first = i;
+  let second = -1;
+  for (let i = 0; i < values.length; i++) {
+    const rows = Math.abs(Math.floor(i / COLUMNS) - Math.floor(first / COLUMNS));
+    const columns = Math.abs((i % COLUMNS) - (first % COLUMNS));
+    if (rows + columns >= 5 && (second < 0 || values[i] < values[second])) second = i;
+  }
+  const at = (i: number): Vec3 => [points[i * 3], points[i * 3 + 1], points[i * 3 + 2]];
+  const least = slideDown(a.crown, b, a, at(first));
+  if (values[second] > values[first] + 0.5) return least;
+  return Math.min(least, slideDown(a.crown, b, a, at(second)));
 }
 
 /** Free distance between two neighbours, worked out from their crowns alone. */
 export function surfaceGap(a: PlacedCrown, b: PlacedCrown): number {
   const facing = (p: PlacedCrown, q: PlacedCrown): 1 | -1 =>
     p.toLocal(q.toArch([0, 0, q.crown.heightMm / 2]))[0] > 0 ? 1 : -1;
-  return crownGap(a, wallPoints(a.crown, facing(a, b)), b, wallPoints(b.crown, facing(b, a)));
+  return Math.min(
+    crownGap(a, wallPoints(a.crown, facing(a, b)), b),
+    crownGap(b, wallPoints(b.crown, facing(b, a)), a),
+  );
 }

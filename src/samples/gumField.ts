@@ -33,7 +33,7 @@ interface Collar {
 const STEP_MM = 0.4;
 const BLEND_MM = 0.45; // distance over which one tooth's gum passes into its neighbour's
 
-function collarOf(placed: PlacedCrown, last: boolean): Collar {
+function collarOf(placed: PlacedCrown, upper: boolean, last: boolean): Collar {
   const { crown, tooth } = placed;
   const position = positionOf(tooth);
   const front = position <= 3;
@@ -55,7 +55,7 @@ function collarOf(placed: PlacedCrown, last: boolean): Collar {
   };
   const marginMm = at[2];
   const tip = (p: Vec3) =>
-    marginMm + (placed.toArch(p)[2] - marginMm) * (front ? 0.66 : position <= 5 ? 0.68 : 0.66);
+    marginMm + (placed.toArch(p)[2] - marginMm) * (front ? (upper ? 0.62 : 0.7) : 0.69);
   return {
     cx: at[0],
     cy: at[1],
@@ -84,7 +84,7 @@ export function makeGumField(
   seed: number,
   gumMm: number,
 ): GumField {
-  const collars = placed.map((p, i) => collarOf(p, i === 0 || i === placed.length - 1));
+  const collars = placed.map((p, i) => collarOf(p, jaw === 'upper', i === 0 || i === placed.length - 1));
   const margin = gumMm + 10;
   const min = [
     Math.min(...collars.map((c) => c.cx)) - margin,
@@ -108,6 +108,7 @@ export function makeGumField(
     waves.reduce((s, w) => s + Math.sin(w.kx * x + w.ky * y + w.phase), 0) / 7;
   const upper = jaw === 'upper';
   let lowest = 0;
+  const foldsFrom = Math.max(...collars.map((c) => c.cy)) - 22;
   for (let j = 0; j < ny; j++) {
     for (let i = 0; i < nx; i++) {
       const x = min[0] + (i - 1) * STEP_MM;
@@ -134,7 +135,7 @@ export function makeGumField(
         const share = c.halfMm * (v < 0 ? 1 - 0.3 * Math.min((v / c.lingualMm) ** 2, 1) : 1);
         const xi = Math.min(au / share, 1.05);
         const tip = u > 0 ? c.mesialTipMm : c.distalTipMm;
-        const scallop = (tip - c.marginMm) * xi ** 2.4 * Math.exp(-((out / 1.5) ** 2));
+        const scallop = (tip - c.marginMm) * xi ** 2.8 * Math.exp(-((out / 1.5) ** 2));
         // 1 on the buccal side, 0 on the lingual, mixed over the crest
         const b = Math.min(Math.max(0.5 + v / (2 * depth), 0), 1);
         const buccalFall =
@@ -148,23 +149,29 @@ export function makeGumField(
           nearest = out;
           lingualNearest = 1 - b;
         }
-        const limit = b * gumMm * 0.55 + (1 - b) * (upper ? gumMm * 1.9 : gumMm * 0.65);
+        const behind = c.last && u < -0.55 * c.halfMm;
+        const lingualLimit = upper && !behind ? gumMm * 1.9 : gumMm * 0.65;
+        const limit = b * gumMm * (behind ? 0.65 : 0.55) + (1 - b) * lingualLimit;
         edge = Math.min(edge, out - limit);
       }
       // the nearest collar decides; between two they blend
       const closest = near.reduce((m, [o]) => Math.min(m, o), 1e3);
+      // farther out the folds between teeth level off
+      const blend = BLEND_MM + 0.45 * Math.max(closest, 0);
       let height = -30;
       let weights = 0;
       for (const [o, g] of near) {
-        const weight = Math.exp((closest - o) / BLEND_MM);
+        const weight = Math.exp((closest - o) / blend);
         if (weight < 1e-4) continue;
         height = weights === 0 ? weight * g : height + weight * g;
         weights += weight;
       }
       if (weights > 0) height /= weights;
-      const rugae = upper
-        ? lingualNearest * Math.min(nearest / 4, 1) * 0.28 * Math.sin(1.5 * y + 2.2 * wave(x, y) * 3)
+      // folds of the palate behind the front teeth
+      const folds = upper
+        ? lingualNearest * Math.min(nearest / 4, 1) * Math.min(Math.max((y - foldsFrom) / 8, 0), 1)
         : 0;
+      const rugae = folds * 0.28 * Math.sin(1.5 * y + 6.6 * wave(x, y));
       const k = j * nx + i;
       heights[k] = height + 0.16 * wave(x * 1.7, y * 1.7) * Math.min(nearest / 2, 1) + rugae;
       border[k] = edge + 0.7 * wave(x, y);
