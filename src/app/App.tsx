@@ -45,7 +45,10 @@ export function App() {
             <SceneArea />
             <ToothChart />
           </div>
-          <aside className="bench__ledger" aria-label="Account of the arch">
+          <aside className="bench__ledger" aria-labelledby="ledger-title">
+            <h2 id="ledger-title" className="visually-hidden">
+              Account of the arch
+            </h2>
             <LedgerTabs />
             <Dock />
           </aside>

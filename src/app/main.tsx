@@ -1,9 +1,9 @@
-import { StrictMode } from 'react';
-import { createRoot } from 'react-dom/client';
-import { App } from './App.tsx';
 import './design/tokens.css';
 import './design/base.css';
 import './design/controls.css';
+import { StrictMode } from 'react';
+import { createRoot } from 'react-dom/client';
+import { App } from './App.tsx';
 import { startSession } from './files/session.ts';
 
 const root = document.getElementById('root');

@@ -131,7 +131,6 @@ export function ToothChart() {
       </table>
       <div className="chart__foot">
         {record ? <Progress record={record} /> : <span>Open a scan to chart its teeth.</span>}
-        <span style={{ marginLeft: 'auto' }}>Numbers</span>
         <Segments<Notation>
           label="Tooth numbers"
           small
@@ -162,8 +161,8 @@ function Progress({ record }: { record: ArchRecord }) {
         )}
       </Meter>
       <span className="num">
-        {jaw}: {confirmed} of {needed} contact points confirmed
-        {proposed > 0 && `, ${proposed} only proposed`}
+        {jaw}: {confirmed} of {needed} points confirmed
+        {proposed > 0 && `, ${proposed} proposed`}
       </span>
       {proposed > 0 && (
         <TextButton
@@ -173,7 +172,7 @@ function Progress({ record }: { record: ArchRecord }) {
             actions().announce(`${proposed} proposed marks confirmed`);
           }}
         >
-          Confirm all {proposed}
+          Confirm {proposed}
         </TextButton>
       )}
     </>
@@ -231,9 +230,7 @@ function ToothCell({
         aria-current={selected ? 'true' : undefined}
         onPress={onChoose}
       >
-        <span style={uncounted ? { opacity: 0.55, fontWeight: 400 } : undefined}>
-          {toothLabel(tooth, notation)}
-        </span>
+        <span className={uncounted ? 'chart__uncounted' : undefined}>{toothLabel(tooth, notation)}</span>
         <span className="chart__dots" aria-hidden="true">
           {record && presence === 'present' && !entered && !uncounted && (
             <>

@@ -10,7 +10,7 @@ import {
 import type { PlanContact } from '../../core/reduction/ReductionPlan.ts';
 import type { ContactLimits } from '../../core/reduction/reductionRequest.ts';
 import { NumberInput, SelectField, TextInput } from '../design/controls.tsx';
-import { contactLabel, fixed, mm, STANDING_WORDS, sd } from '../format.ts';
+import { contactLabel, fixed, mm, sd } from '../format.ts';
 import { contactSettingsOf } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { DockFrame } from './DockFrame.tsx';
@@ -70,7 +70,7 @@ export function ContactInspector({
         </div>
       </dl>
       {planned && planned.totalMm > 0 && (
-        <p className="dock__say num">
+        <p className="dock__say">
           {SIDES.map(
             (side) =>
               `${toothLabel(teeth[side], notation)} ${siteFacing(teeth[side], teeth[1 - side])} ${mm(planned.surfacesMm[side])} mm`,
@@ -118,10 +118,7 @@ export function ContactInspector({
         </p>
       )}
       {settings.limitMm === null && (
-        <p className="dock__say">
-          Limit: {DEFAULT_CONTACT_LIMIT_SOURCE.text} ({STANDING_WORDS[DEFAULT_CONTACT_LIMIT_SOURCE.standing]}
-          ).
-        </p>
+        <p className="dock__say">Default limit: {DEFAULT_CONTACT_LIMIT_SOURCE.text}.</p>
       )}
       {asksReason && (
         <TextInput
@@ -135,7 +132,7 @@ export function ContactInspector({
         <thead>
           <tr>
             <th scope="col">Surface</th>
-            <th scope="col">enamel, mean</th>
+            <th scope="col">enamel</th>
             <th scope="col">taken earlier</th>
             <th scope="col">limit</th>
           </tr>
@@ -161,7 +158,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="6.25rem"
+                    width="6.75rem"
                     value={settings.earlierReductionMm[side]}
                     onChange={(value) =>
                       change({ earlierReductionMm: pairWith(settings.earlierReductionMm, side, value ?? 0) })
@@ -174,7 +171,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="6.25rem"
+                    width="6.75rem"
                     step={0.05}
                     digits={2}
                     value={settings.surfaceLimitsMm[side]}

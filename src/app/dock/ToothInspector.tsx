@@ -2,7 +2,8 @@ import { jawOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { MarkSite } from '../../core/marks/Mark.ts';
 import type { ToothMeasure } from '../../core/measure/ArchMeasures.ts';
-import { NumberInput, Segments, TextButton } from '../design/controls.tsx';
+import { IconButton, NumberInput, Segments, TextButton } from '../design/controls.tsx';
+import { CloseIcon } from '../design/icons.tsx';
 import { mm, percent, SITE_NAMES, sd, toothName } from '../format.ts';
 import { activeMarks, presenceOf, type ToothPresence } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
@@ -77,7 +78,7 @@ export function ToothInspector({
                   <th scope="row">{SITE_NAMES[site]}</th>
                   <td>
                     {mark
-                      ? `${mark.state}${mark.confidence === null ? '' : `, ${percent(mark.confidence)} sure`}`
+                      ? `${mark.state}${mark.confidence === null ? '' : ` ${percent(mark.confidence)}`}`
                       : 'not marked'}
                   </td>
                   <td>
@@ -94,9 +95,13 @@ export function ToothInspector({
                       </TextButton>
                     )}{' '}
                     {mark && (
-                      <TextButton small onPress={() => actions().removeMark(jaw, tooth, site)}>
-                        Remove
-                      </TextButton>
+                      <IconButton
+                        small
+                        label={`Remove the ${SITE_NAMES[site]}`}
+                        onPress={() => actions().removeMark(jaw, tooth, site)}
+                      >
+                        <CloseIcon />
+                      </IconButton>
                     )}
                   </td>
                 </tr>

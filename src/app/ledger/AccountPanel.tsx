@@ -37,7 +37,7 @@ export function Balance({ ledger }: { ledger: Ledger }) {
         {differenceMm === null ? '–' : fixed(Math.abs(differenceMm))}
         <small> mm {sd(sdMm)}</small>
       </span>
-      <p className="balance__more num">
+      <p className="balance__more">
         {differenceMm !== null && sdMm !== null && (
           <>
             available − required = {signed(differenceMm)} mm; with 95 % certainty between{' '}

@@ -169,9 +169,9 @@ function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMe
       <div className="forms__row forms__head" aria-hidden="true">
         <span />
         <span>Form</span>
-        <span>length</span>
-        <span>SD</span>
-        <span>fit</span>
+        <span className="forms__figure">length</span>
+        <span className="forms__figure">SD</span>
+        <span className="forms__figure">fit</span>
       </div>
       {forms.map((form) => {
         const line = measures.lines.find((l) => l.form === form) ?? null;
@@ -182,9 +182,9 @@ function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMe
           <Radio key={form} value={form} className="forms__row" aria-label={words}>
             <span className="forms__dot" aria-hidden="true" />
             <span>{FORM_NAMES[form]}</span>
-            <span className="num">{line ? mm(line.length.valueMm) : '–'}</span>
-            <span className="num soft">{line ? sd(line.length.sdMm) : ''}</span>
-            <span className="num">{line ? mm(line.fitRmsMm) : '–'}</span>
+            <span className="num forms__figure">{line ? mm(line.length.valueMm) : '–'}</span>
+            <span className="num soft forms__figure">{line ? sd(line.length.sdMm) : ''}</span>
+            <span className="num forms__figure">{line ? mm(line.fitRmsMm) : '–'}</span>
           </Radio>
         );
       })}

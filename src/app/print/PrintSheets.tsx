@@ -1,4 +1,5 @@
 import { type ReactNode, useEffect, useState } from 'react';
+import { flushSync } from 'react-dom';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { ArchAccount } from '../../core/casefile/archAccount.ts';
@@ -23,7 +24,7 @@ import { stripRows } from '../strip/stripRows.ts';
 import './print.css';
 
 /** Width of the printed drawing, px; it is scaled to the paper. */
-const DRAWING_PX = 1000;
+const DRAWING_PX = 740;
 
 /** True from just before printing until after it: the sheets are built only then. */
 function usePrinting(): boolean {
@@ -31,8 +32,9 @@ function usePrinting(): boolean {
   useEffect(() => {
     const media = matchMedia('print');
     const change = (): void => setPrinting(media.matches);
-    const before = (): void => setPrinting(true);
-    const after = (): void => setPrinting(false);
+    // The browser lays out the paper right after this event, so the sheets must be there when it returns.
+    const before = (): void => flushSync(() => setPrinting(true));
+    const after = (): void => setPrinting(media.matches);
     change();
     media.addEventListener('change', change);
     addEventListener('beforeprint', before);
@@ -99,6 +101,11 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
             foot={<LedgerFoot ledger={account.ledger} />}
             withSign
           />
+          {cautionsAt('measure').map((caution) => (
+            <p key={caution.id} className="paper__note paper__caution">
+              {caution.text}
+            </p>
+          ))}
         </div>
         <div>
           <h3>Arch</h3>
@@ -113,8 +120,8 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
         </div>
       </section>
       {planned && (
-        <section>
-          <h3>Reduction plan</h3>
+        <section className="paper__plan">
+          <h3>Reduction plan, {jawName(jaw).toLowerCase()}</h3>
           <PlanSums {...planned} />
           {planned.plan.status !== 'none' && (
             <>
@@ -192,6 +199,7 @@ function PaperStrip({
         request={planned?.request ?? null}
         plan={planned?.plan ?? null}
         idPrefix={`paper-${record.jaw}`}
+        still
       />
       <figcaption className="paper__note">
         The arch unrolled along its line, to scale. Above: the teeth as they stand; below: blocks of true

@@ -1,20 +1,22 @@
 import { type ReactNode, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { Button, Dialog, DialogTrigger, Popover } from 'react-aria-components';
+import { positionOf } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { IconButton, Segments } from '../design/controls.tsx';
 import { FitIcon, MinusIcon, PlusIcon } from '../design/icons.tsx';
-import { mm } from '../format.ts';
+import { mm, signed } from '../format.ts';
 import { useStore } from '../store.ts';
 import './Strip.css';
 import { StripDrawing } from './StripDrawing.tsx';
 import { StripKey } from './StripKey.tsx';
-import { stripLayout } from './stripLayout.ts';
+import { type StripLayout, stripLayout } from './stripLayout.ts';
 import { stripRows } from './stripRows.ts';
 
 const ZOOM_STEP = 1.35;
 const MAX_PX_PER_MM = 60;
+const NAMES_PX = 108; // column with the names of the rows
 
 const useWidthOf = () => {
   const ref = useRef<HTMLDivElement>(null);
@@ -49,17 +51,27 @@ export function Strip({
     () => stripLayout(record, measures, shows === 'planned' ? plan : null),
     [record, measures, plan, shows],
   );
-  const fitPxPerMm = Math.max(4, (widthPx - 28) / (layout.toMm - layout.fromMm + 2));
+  const fitPxPerMm = Math.max(4, (widthPx - NAMES_PX - 28) / (layout.toMm - layout.fromMm + 2));
   const pxPerMm = zoomPxPerMm ?? fitPxPerMm;
   const rows = stripRows(layout, pxPerMm);
-  const zoom = (factor: number): void =>
+  const middleMm = useRef<number | null>(null);
+  const zoom = (factor: number): void => {
+    const scroll = scrollRef.current;
+    if (scroll) middleMm.current = (scroll.scrollLeft + scroll.clientWidth / 2) / pxPerMm;
     setZoomPxPerMm(Math.min(MAX_PX_PER_MM, Math.max(fitPxPerMm, pxPerMm * factor)));
+  };
+  useLayoutEffect(() => {
+    const scroll = scrollRef.current;
+    if (!scroll || middleMm.current === null) return;
+    scroll.scrollLeft = middleMm.current * pxPerMm - scroll.clientWidth / 2;
+    middleMm.current = null;
+  }, [pxPerMm, scrollRef]);
 
   return (
     <section className="strip" aria-label="Strip: the arch unrolled along its line">
       <header className="strip__head">
         <h2 className="strip__title">Strip</h2>
-        <StripSum measures={measures} />
+        <StripSum measures={measures} layout={layout} />
         <div className="strip__tools">
           <Segments
             label="Blocks shown"
@@ -90,14 +102,14 @@ export function Strip({
           </IconButton>
         </div>
       </header>
-      <div className="strip__body">
-        <div className="strip__rows" aria-hidden="true">
-          <RowName atPx={rows.rulerPx - 6}>mm from midline</RowName>
-          {layout.hasLine && <RowName atPx={rows.linePx}>as they stand</RowName>}
-          <RowName atPx={rows.rowPx + rows.rowHeightPx / 2}>contact to contact</RowName>
-          <RowName atPx={rows.rungsPx + 12}>tenths planned</RowName>
-        </div>
-        <div className="strip__scroll" ref={scrollRef}>
+      <div className="strip__scroll" ref={scrollRef}>
+        <div className="strip__paper">
+          <div className="strip__rows" aria-hidden="true">
+            <RowName atPx={rows.rulerPx - 6}>mm from midline</RowName>
+            {layout.hasLine && <RowName atPx={rows.linePx}>as they stand</RowName>}
+            <RowName atPx={rows.rowPx + rows.rowHeightPx / 2}>contact to contact</RowName>
+            <RowName atPx={rows.rungsPx + 12}>tenths planned</RowName>
+          </div>
           <StripDrawing
             layout={layout}
             rows={rows}
@@ -116,13 +128,23 @@ const RowName = ({ atPx, children }: { atPx: number; children: ReactNode }) => (
   <span style={{ top: atPx }}>{children}</span>
 );
 
-function StripSum({ measures }: { measures: ArchMeasures }) {
+function StripSum({ measures, layout }: { measures: ArchMeasures; layout: StripLayout }) {
   const line = measures.line;
+  const between = layout.blocks.filter((block) => positionOf(block.tooth) <= 5);
+  const requiredMm = between.every((block) => block.measure)
+    ? between.reduce((sum, block) => sum + block.row.toMm - block.row.fromMm, 0)
+    : null;
   if (!line)
     return <p className="strip__sum">The arch line appears when enough contact points are marked.</p>;
   return (
     <p className="strip__sum num">
-      arch line <b>{mm(line.length.valueMm)} mm</b>
+      arch line <b>{mm(line.length.valueMm)}</b>
+      {requiredMm !== null && (
+        <>
+          {' '}
+          − widths <b>{mm(requiredMm)}</b> = <b>{signed(line.length.valueMm - requiredMm)} mm</b>
+        </>
+      )}
     </p>
   );
 }

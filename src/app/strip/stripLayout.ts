@@ -45,10 +45,12 @@ export interface StripLayout {
   /** Ends of the arch line: the mesial contact points of the first molars. Null while one is not marked. */
   readonly lineEnds: readonly [number, number] | null;
   readonly midlineMm: number; // along the line
+  /** What the blocks from molar to molar stick out beyond each end of the line; negative: free. */
+  readonly overMm: { readonly right: number; readonly left: number } | null;
   readonly hasLine: boolean;
   readonly fromMm: number; // extent of everything drawn
   readonly toMm: number;
-  readonly outMaxMm: number; // greatest distance from the line drawn, either side
+  readonly outMm: readonly [outside: number, inside: number]; // greatest distances from the line, both positive
 }
 
 /** Width of a block whose true width nobody knows yet: drawn open and dashed, and counted nowhere. */
@@ -148,6 +150,17 @@ export function stripLayout(
 
   const molars = teeth.filter((t) => positionOf(t) === 6).map((t) => onLine(t, 'mesial')?.alongMm);
   const lineEnds = molars.length === 2 && molars.every((m) => m !== undefined) ? (molars as number[]) : null;
+  const molarEnd = (right: boolean): number | undefined => {
+    const molar = blocks.find((block) => positionOf(block.tooth) === 6 && isRight(block.tooth) === right);
+    return right ? molar?.row.toMm : molar?.row.fromMm;
+  };
+  const [rightEnd, leftEnd] = [molarEnd(true), molarEnd(false)];
+  const between = blocks.filter((block) => positionOf(block.tooth) <= 5);
+  const allKnown = between.every((block) => block.measure !== null);
+  const overMm =
+    lineEnds && allKnown && rightEnd !== undefined && leftEnd !== undefined
+      ? { right: lineEnds[0] - rightEnd, left: leftEnd - lineEnds[1] }
+      : null;
   const alongs = blocks.flatMap((block) => [
     block.row.fromMm,
     block.row.toMm,
@@ -161,9 +174,10 @@ export function stripLayout(
     contacts,
     lineEnds: lineEnds ? [lineEnds[0], lineEnds[1]] : null,
     midlineMm,
+    overMm,
     hasLine,
     fromMm: Math.min(midlineMm, ...alongs),
     toMm: Math.max(midlineMm, ...alongs),
-    outMaxMm: Math.max(1, ...outs.map(Math.abs)),
+    outMm: [Math.max(0.5, ...outs), Math.max(0.5, ...outs.map((out) => -out))],
   };
 }

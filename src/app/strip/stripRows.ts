@@ -11,16 +11,19 @@ export interface StripRows {
   readonly heightPx: number;
 }
 
-export const RUNG_PX = 6;
+export const RUNG_PX = 7;
+export const RUNG_ROOM_MAX_PX = 42;
 const SLAB_PX = 18;
+const LABEL_ROOM_PX = 14; // for gaps and steps in words
+const OVER_ROOM_PX = 17; // for what sticks out of the line
 const ROW_HEIGHT_PX = 32;
-const RUNG_ROOM_PX = 58;
+const RUNG_ROOM_PX = 62;
 
 export function stripRows(layout: StripLayout, pxPerMm: number): StripRows {
   const rulerPx = 24;
-  const reachPx = layout.hasLine ? layout.outMaxMm * pxPerMm + SLAB_PX / 2 + 4 : 0;
-  const linePx = rulerPx + 4 + reachPx;
-  const rowPx = (layout.hasLine ? linePx + reachPx : rulerPx) + 10;
+  const [abovePx, belowPx] = layout.outMm.map((out) => out * pxPerMm + SLAB_PX / 2);
+  const linePx = rulerPx + LABEL_ROOM_PX + abovePx;
+  const rowPx = layout.hasLine ? linePx + belowPx + OVER_ROOM_PX : rulerPx + OVER_ROOM_PX;
   const rungsPx = rowPx + ROW_HEIGHT_PX + 5;
   return {
     rulerPx,
