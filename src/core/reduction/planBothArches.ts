@@ -1,0 +1,292 @@
+import { Refusal } from '../base/refusal.ts';
+import { byPreference } from './contactOrder.ts';
+import { type Constraint, type Linear, type MixedIntegerSolver, minimum } from './mixedInteger.ts';
+import { planOfShares, planReduction, reachableSteps } from './planReduction.ts';
+import type { ReductionPlan, ReductionRequest } from './ReductionPlan.ts';
+import { readReductionRequest } from './requestSchema.ts';
+import { stepsWithin } from './stepAmounts.ts';
+import { type JointContact, jointContacts, outsideBandsMm, type RatioBand } from './twoArchModel.ts';
+
+export interface BothArches {
+  readonly upper: ReductionRequest;
+  readonly lower: ReductionRequest;
+  readonly bands: readonly RatioBand[];
+}
+
+export interface BothPlans {
+  readonly upper: ReductionPlan;
+  readonly lower: ReductionPlan;
+  /** Distance from the bands after the plan, mm of lower arch; 0 inside. */
+  readonly outsideBandsMm: number;
+  /** The bands changed the shares that each arch would have by itself. */
+  readonly sharesMoved: boolean;
+}
+
+/** Distances from the bands that differ by less count as equal; mm. */
+export const BAND_TOLERANCE_MM = 1e-4;
+const CAPACITY_MAX = 50; // steps; above it the solver's tolerance could confuse two shares
+
+/**
+ * Both arches together: each reaches as much of its goal as its limits allow; then the tooth-size ratios come as near
+ * to their bands as the shares can bring them; then least worst share, of the worse arch before the other (upper
+ * before lower when they tie); then the least sum of amount² ÷ capacity over both; then nearer the midline, right
+ * before left, upper before lower. Reach goes before the ratio: nothing is cut beyond what space needs.
+ *
+ * Shape:    the solver is the loaded `highs` package. Without bands, or when each arch's own plan already comes as
+ *           near as can be, the result is the two single plans.
+ * Refuses:  as planReduction; 'request-invalid' for wrong jaws, two different steps or more than 50 steps per contact.
+ * Accuracy: equal to full enumeration on random pairs — tests/core/reduction/planBothArches.test.ts.
+ */
+export function planBothArches(input: BothArches, solver: MixedIntegerSolver): BothPlans {
+  const requests = [readReductionRequest(input.upper), readReductionRequest(input.lower)] as const;
+  checkPair(requests);
+  const { bands } = input;
+  const contacts = jointContacts(requests, bands);
+  const own = [planReduction(requests[0]), planReduction(requests[1])] as const;
+  const ownSteps = own.flatMap((plan, arch) =>
+    plan.contacts.map((contact) => stepsWithin(contact.totalMm, requests[arch].stepMm)),
+  );
+  const ownOutside = outsideBandsMm(contacts, ownSteps, bands);
+  const asIs = { upper: own[0], lower: own[1], outsideBandsMm: ownOutside, sharesMoved: false };
+  if (ownOutside <= BAND_TOLERANCE_MM) return asIs;
+
+  const search = new JointSearch(
+    contacts,
+    bands,
+    [reachableSteps(requests[0]), reachableSteps(requests[1])],
+    solver,
+  );
+  const nearest = outsideBandsMm(contacts, search.nearestToBands(), bands);
+  if (nearest >= ownOutside - BAND_TOLERANCE_MM) return asIs;
+  const steps = search.best(nearest, (i, j) => comparePreference(contacts[i], contacts[j], requests));
+  const upperCount = requests[0].contacts.length;
+  return {
+    upper: planOfShares(requests[0], steps.slice(0, upperCount)),
+    lower: planOfShares(requests[1], steps.slice(upperCount)),
+    outsideBandsMm: outsideBandsMm(contacts, steps, bands),
+    sharesMoved: true,
+  };
+}
+
+function checkPair([upper, lower]: readonly [ReductionRequest, ReductionRequest]): void {
+  if (upper.jaw !== 'upper' || lower.jaw !== 'lower')
+    throw new Refusal(
+      'request-invalid',
+      `planBothArches: wrong jaws; got ${upper.jaw} and ${lower.jaw}, need upper and lower. Exchange the requests.`,
+      { field: 'jaw' },
+    );
+  if (upper.stepMm !== lower.stepMm)
+    throw new Refusal(
+      'request-invalid',
+      `planBothArches: two steps; got ${upper.stepMm} and ${lower.stepMm} mm, need one for both arches. Choose one step.`,
+      { field: 'stepMm' },
+    );
+  for (const request of [upper, lower])
+    for (const contact of request.contacts)
+      if (stepsWithin(contact.limitMm, request.stepMm) > CAPACITY_MAX)
+        throw new Refusal(
+          'request-invalid',
+          `planBothArches: the step is too fine for two arches; got ${contact.limitMm} mm in steps of ${request.stepMm} mm, need at most ${CAPACITY_MAX} steps. Choose a coarser step.`,
+          { field: 'stepMm' },
+        );
+}
+
+function comparePreference(
+  a: JointContact,
+  b: JointContact,
+  requests: readonly [ReductionRequest, ReductionRequest],
+): number {
+  const teeth = (c: JointContact) => requests[c.arch].contacts[c.index].teeth;
+  // Contacts of the two jaws at the same place compare equal.
+  return byPreference(teeth(a), teeth(b)) || a.arch - b.arch;
+}
+
+/**
+ * The rules as a row of mixed-integer models. A contact's steps are one whole number; single steps (0 or 1, the
+ * next never before the last) stand beside it where what is taken, or its square, is no straight line.
+ */
+class JointSearch {
+  private readonly contacts: readonly JointContact[];
+  private readonly bands: readonly RatioBand[];
+  private readonly solver: MixedIntegerSolver;
+  private readonly base: readonly Constraint[];
+  private readonly bent: readonly number[]; // contacts whose surfaces do not share in proportion
+
+  constructor(
+    contacts: readonly JointContact[],
+    bands: readonly RatioBand[],
+    planned: readonly [number, number],
+    solver: MixedIntegerSolver,
+  ) {
+    this.contacts = contacts;
+    this.bands = bands;
+    this.solver = solver;
+    this.bent = contacts.flatMap((contact, i) => (contact.takenMm.every(isStraight) ? [] : [i]));
+    const sums = [0, 1].map((arch): Constraint => {
+      const own = contacts.flatMap((contact, i) => (contact.arch === arch ? [[total(i), 1] as const] : []));
+      return { left: new Map(own), relation: '=', right: planned[arch] };
+    });
+    this.base = [...sums, ...this.bandRows()];
+  }
+
+  /** Steps that come nearest to the bands. */
+  nearestToBands(): readonly number[] {
+    return this.solved(this.outside(), [], this.bent);
+  }
+
+  /** The best steps among those within `nearest` mm of the bands. */
+  best(nearest: number, prefer: (i: number, j: number) => number): readonly number[] {
+    const rules: Constraint[] = [
+      { left: this.outside(), relation: '<=', right: nearest + BAND_TOLERANCE_MM / 2 },
+    ];
+    rules.push(...this.within(this.leastWorstShares(rules)));
+    const all = this.contacts.map((_, i) => i);
+    const scale = leastCommonMultiple(this.contacts.map((contact) => Math.max(1, contact.capacity)));
+    const squares: Linear = new Map(
+      this.contacts.flatMap(({ bound, capacity }, i) =>
+        upTo(bound).map((k) => [single(i, k), ((2 * k - 1) * scale) / capacity] as const),
+      ),
+    );
+    let steps = this.solved(squares, rules, all);
+    const least = this.contacts.reduce(
+      (sum, { capacity }, i) => sum + (steps[i] > 0 ? (steps[i] ** 2 * scale) / capacity : 0),
+      0,
+    );
+    rules.push({ left: squares, relation: '<=', right: least + 0.5 });
+    // Among equals the preferred contacts take what they can, a few at a time: each counts more than all after it.
+    const order = [...all].sort(prefer);
+    while (order.length > 0) {
+      const block: number[] = [];
+      let weight = 1;
+      while (order.length > 0 && weight * (this.contacts[order[0]].bound + 1) <= WEIGHT_MAX) {
+        weight *= this.contacts[order[0]].bound + 1;
+        block.push(order.shift()!);
+      }
+      const weights = new Map<string, number>();
+      for (const i of block) {
+        weight /= this.contacts[i].bound + 1;
+        weights.set(total(i), -weight);
+      }
+      steps = this.solved(weights, rules, all);
+      for (const i of block) rules.push({ left: new Map([[total(i), 1]]), relation: '=', right: steps[i] });
+    }
+    return steps;
+  }
+
+  /** Worst share of each arch: the larger as small as can be, then the other, then the upper one. */
+  private leastWorstShares(rules: readonly Constraint[]): readonly [number, number] {
+    const shares = this.contacts.flatMap(({ arch, bound, capacity }, i): Constraint[] => {
+      if (bound === 0) return [];
+      const left = new Map([
+        [`share${arch}`, capacity],
+        [total(i), -1],
+      ]);
+      return [{ left, relation: '>=', right: 0 }];
+    });
+    const worst = [0, 1].map((arch): Constraint => {
+      const left = new Map([
+        ['worst', 1],
+        [`share${arch}`, -1],
+      ]);
+      return { left, relation: '>=', right: 0 };
+    });
+    const all = [...rules, ...shares, ...worst];
+    const largest = Math.max(...this.worstOf(this.solved(new Map([['worst', 1]]), all, this.bent)));
+    all.push(...this.within([largest, largest]));
+    const both = new Map([
+      ['share0', 1],
+      ['share1', 1],
+    ]);
+    const sum = this.worstOf(this.solved(both, all, this.bent)).reduce((a, b) => a + b, 0);
+    all.push({ left: both, relation: '<=', right: sum + 1e-5 });
+    return this.worstOf(this.solved(new Map([['share0', 1]]), all, this.bent));
+  }
+
+  private worstOf(steps: readonly number[]): readonly [number, number] {
+    const worst: [number, number] = [0, 0];
+    for (const [i, { arch, capacity }] of this.contacts.entries())
+      if (steps[i] > 0) worst[arch] = Math.max(worst[arch], steps[i] / capacity);
+    return worst;
+  }
+
+  /** No contact above the worst share of its arch. */
+  private within(shares: readonly [number, number]): readonly Constraint[] {
+    return this.contacts.map(({ arch, capacity }, i) => ({
+      left: new Map([[total(i), 1]]),
+      relation: '<=',
+      right: Math.floor(shares[arch] * capacity + 1e-6),
+    }));
+  }
+
+  private outside(): Linear {
+    return new Map(this.bands.map((_, b) => [`outside${b}`, 1]));
+  }
+
+  /** sign · (lower − share · upper) ≤ outside, with both sums less what is taken. */
+  private bandRows(): readonly Constraint[] {
+    return this.bands.flatMap((band, b) => {
+      const row = (percent: number, sign: 1 | -1): Constraint => {
+        const share = percent / 100;
+        const left = new Map<string, number>([[`outside${b}`, 1]]);
+        const set = (name: string, takenMm: number, arch: 0 | 1) => {
+          if (takenMm !== 0) left.set(name, sign * takenMm * (arch === 1 ? 1 : -share));
+        };
+        for (const [i, { arch, bound, takenMm }] of this.contacts.entries()) {
+          const taken = takenMm[b];
+          if (!this.bent.includes(i)) set(total(i), bound > 0 ? taken[1] : 0, arch);
+          else for (const k of upTo(bound)) set(single(i, k), taken[k] - taken[k - 1], arch);
+        }
+        return { left, relation: '>=', right: sign * (band.lowerSumMm - share * band.upperSumMm) };
+      };
+      return [row(band.highPercent, 1), row(band.lowPercent, -1)];
+    });
+  }
+
+  /** A minimum with single steps for the contacts named; there always is one, as the rules come from a solution. */
+  private solved(
+    minimise: Linear,
+    rules: readonly Constraint[],
+    singled: readonly number[],
+  ): readonly number[] {
+    const integers = new Map(this.contacts.map(({ bound }, i) => [total(i), bound]));
+    const stairs: Constraint[] = [];
+    for (const i of new Set([...singled, ...this.bent])) {
+      const names = upTo(this.contacts[i].bound).map((k) => single(i, k));
+      for (const name of names) integers.set(name, 1);
+      const left = new Map([[total(i), -1], ...names.map((name) => [name, 1] as const)]);
+      stairs.push({ left, relation: '=', right: 0 });
+      for (const [k, name] of names.slice(1).entries())
+        stairs.push({
+          left: new Map([
+            [names[k], 1],
+            [name, -1],
+          ]),
+          relation: '>=',
+          right: 0,
+        });
+    }
+    const constraints = [...this.base, ...stairs, ...rules].filter(({ left }) => left.size > 0);
+    const found = minimum(this.solver, { minimise, constraints, integers });
+    if (!found) throw new Error('planBothArches: the solver found no plan where there is one.');
+    return this.contacts.map((_, i) => Math.round(found.get(total(i)) ?? 0));
+  }
+}
+
+const total = (contact: number): string => `x${contact}`;
+const single = (contact: number, step: number): string => `s${contact}_${step}`;
+const upTo = (most: number): readonly number[] => Array.from({ length: most }, (_, k) => k + 1);
+
+/** What is taken grows by the same with every step. */
+const isStraight = (takenMm: readonly number[]): boolean =>
+  takenMm.every((taken, k) => Math.abs(taken - k * (takenMm[1] ?? 0)) < 1e-9);
+
+/** Largest weight of a preferred contact; the solver tells one from nothing beside it. */
+const WEIGHT_MAX = 1e4;
+const MULTIPLE_MAX = 1e6;
+
+/** Least common multiple, so that squares ÷ capacities are whole numbers; given up above a million. */
+function leastCommonMultiple(values: readonly number[]): number {
+  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
+  const multiple = values.reduce((m, v) => (m / divisor(m, v)) * v, 1);
+  return Math.min(multiple, MULTIPLE_MAX);
+}
