@@ -303,7 +303,7 @@ export class SceneEngine {
     if (!this.loupe) return;
     drawOverlay(
       picture,
-      { ...content, teeth: [], contact: null },
+      { ...content, teeth: [], contact: null, archLineMm: [] },
       { ...this.extras, handles: [], cursor: false },
     );
     drawLoupeFrame(picture, this.loupe.caption);

@@ -1,4 +1,5 @@
 import { Group, Label, Slider, SliderOutput, SliderThumb, SliderTrack } from 'react-aria-components';
+import { toothLabel } from '../../core/base/tooth.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { fixed } from '../format.ts';
 import { actions, useStore } from '../store.ts';
@@ -9,10 +10,9 @@ const REACH_MM = 6;
 /** Which way the cut goes, where it lies and which side is taken away. */
 export function SectionPanel() {
   const clip = useStore((state) => state.ui.clip);
-  const cutsNothing = useStore((state) => {
-    const { selectedSite, selectedContact } = state.ui;
-    return !selectedSite && !selectedContact;
-  });
+  const site = useStore((state) => state.ui.selectedSite);
+  const contact = useStore((state) => state.ui.selectedContact);
+  const notation = useStore((state) => state.caseDocument.notation);
   const { section, sectionFlipped } = useScene();
   if (!clip.on) return null;
   const sides =
@@ -22,8 +22,8 @@ export function SectionPanel() {
           { id: 'flipped', label: 'Inner side' },
         ] as const)
       : ([
-          { id: 'plain', label: 'Neighbour' },
-          { id: 'flipped', label: 'Other side' },
+          { id: 'plain', label: contact ? toothLabel(contact[0], notation) : 'Neighbour' },
+          { id: 'flipped', label: contact ? toothLabel(contact[1], notation) : 'This tooth' },
         ] as const);
   return (
     <Group className="scene__panel scene__panel_section" aria-label="Section">
@@ -64,7 +64,7 @@ export function SectionPanel() {
       <TextButton small tone="plain" onPress={() => actions().setUi({ clip: { on: true, offsetMm: 0 } })}>
         Centre
       </TextButton>
-      {cutsNothing && <p className="scene__hint">Select a contact or a site to cut through it.</p>}
+      {!site && !contact && <p className="scene__hint">Select a contact or a site to cut through it.</p>}
     </Group>
   );
 }

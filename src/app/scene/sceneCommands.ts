@@ -21,7 +21,7 @@ import {
 import type { DisplayParts } from './displayParts.ts';
 import type { SceneEngine } from './SceneEngine.ts';
 import { setScene, useScene } from './sceneStore.ts';
-import { type SectionPlace, sectionPlane } from './sectionPlane.ts';
+import { type SectionPlace, sectionDirections, sectionPlane } from './sectionPlane.ts';
 
 /** What buttons and keys can do to the scene. */
 export interface SceneCommands {
@@ -135,17 +135,14 @@ export function sceneCommands(
     const arch = record();
     const { clip } = useStore.getState().ui;
     const { section, sectionFlipped } = useScene.getState();
-    const made =
+    const place = sectionPlace();
+    const directions =
       clip.on && arch
-        ? sectionPlane(
-            sectionPlace(),
-            section,
-            sectionFlipped,
-            clip.offsetMm,
-            arch.frame,
-            jaw,
-            extentOf(arch.frame),
-          )
+        ? sectionDirections(place, activeMarks(arch), arch.frame, jaw, extentOf(arch.frame))
+        : null;
+    const made =
+      arch && directions
+        ? sectionPlane(place, directions, section, sectionFlipped, clip.offsetMm, arch.frame, jaw)
         : null;
     engine.setCut(made?.cut ?? null);
     if (!made || !look) return;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { archExtent, outwardAt, placeOfSite, towardRightAt } from '../../../src/app/scene/archPlaces.ts';
 import { frameByHandle, frameHandles } from '../../../src/app/scene/frameHandles.ts';
-import { sectionPlane } from '../../../src/app/scene/sectionPlane.ts';
+import { sectionDirections, sectionPlane } from '../../../src/app/scene/sectionPlane.ts';
 import {
   type ArchFrame,
   archFrame,
@@ -10,7 +10,8 @@ import {
   pointInScan,
 } from '../../../src/core/arch/ArchFrame.ts';
 import type { Jaw } from '../../../src/core/base/tooth.ts';
-import { distance, dot, normalize, subtract, type Vec3 } from '../../../src/core/base/Vec3.ts';
+import { add, distance, dot, normalize, scale, subtract, type Vec3 } from '../../../src/core/base/Vec3.ts';
+import type { Mark } from '../../../src/core/marks/Mark.ts';
 
 const tiltedFrame = (): ArchFrame => archFrame([3, -8, 21], [0.3, -0.2, 0.9], [0.9, 0.4, 0.1]);
 
@@ -66,17 +67,32 @@ describe('places on the arch', () => {
         contact: null,
         site: { tooth, site, pointMm: points[8] },
       });
-      const along = sectionPlane(place('mesial'), 'along', false, 0.5, frame, jaw, extent);
-      expect(along && dot(along.cut.normal, outwardAt(points[8], frame, extent))).toBeCloseTo(1, 9);
-      expect(along && distance(along.cut.pointMm, points[8])).toBeCloseTo(0.5, 9);
-      const mesial = sectionPlane(place('mesial'), 'across', false, 0, frame, jaw, extent);
-      const distal = sectionPlane(place('distal'), 'across', false, 0, frame, jaw, extent);
+      const cutAt = (
+        site: 'mesial' | 'distal',
+        kind: 'along' | 'across',
+        offsetMm: number,
+        marks: readonly Mark[] = [],
+      ) => {
+        const at = place(site);
+        const directions = sectionDirections(at, marks, frame, jaw, extent);
+        if (!directions) throw new Error('no directions at a site');
+        return sectionPlane(at, directions, kind, false, offsetMm, frame, jaw).cut;
+      };
+      const along = cutAt('mesial', 'along', 0.5);
+      expect(dot(along.normal, outwardAt(points[8], frame, extent))).toBeCloseTo(1, 9);
+      expect(distance(along.pointMm, points[8])).toBeCloseTo(0.5, 9);
       const forward = normalize(subtract(points[9], points[7])); // toward the midline on the right side
-      expect(mesial && dot(mesial.cut.normal, forward)).toBeGreaterThan(0.9);
-      expect(distal && dot(distal.cut.normal, forward)).toBeLessThan(-0.9);
-      expect(
-        sectionPlane({ pointsMm: null, contact: null, site: null }, 'along', false, 0, frame, jaw, extent),
-      ).toBeNull();
+      expect(dot(cutAt('mesial', 'across', 0).normal, forward)).toBeGreaterThan(0.9);
+      expect(dot(cutAt('distal', 'across', 0).normal, forward)).toBeLessThan(-0.9);
+      // A turned tooth with both marks is cut across its own width, not the arch's.
+      const mesialMm = add(points[8], scale(frame.forward, 3));
+      const marks: readonly Mark[] = [
+        { tooth, site: 'distal', pointMm: points[8] },
+        { tooth, site: 'mesial', pointMm: mesialMm },
+      ];
+      expect(dot(cutAt('mesial', 'across', 0, marks).normal, frame.forward)).toBeCloseTo(1, 9);
+      const nowhere = { pointsMm: null, contact: null, site: null };
+      expect(sectionDirections(nowhere, [], frame, jaw, extent)).toBeNull();
     });
   }
 });
