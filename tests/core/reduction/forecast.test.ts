@@ -6,6 +6,7 @@ import {
   PUBLISHED_CUTTING,
   performedCut,
 } from '../../../src/core/reduction/forecast.ts';
+import { forecastPlan } from '../../../src/core/reduction/forecastPlan.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
 import { seeded } from '../../support/markArches.ts';
 import { makeRequest } from '../../support/reductionRequests.ts';
@@ -85,5 +86,20 @@ describe('forecast', () => {
     // P(N(−0.04, 0.2) > 0.1) = 1 − Φ(0.7) = 0.24196, P(< −0.1) = Φ(−0.3) = 0.38209 (normal table).
     expect(plan.forecast.chanceGap).toBeCloseTo(0.24196, 5);
     expect(plan.forecast.chanceJam).toBeCloseTo(0.38209, 5);
+  });
+
+  it('a plan under other ways of cutting, and without what is held back', () => {
+    const request = makeRequest({ neededMm: 1.24, neededSdMm: 0.2 });
+    const plan = planReduction(request);
+    expect(forecastPlan(plan, request)).toEqual(plan.forecast);
+    // Commit: 1.24 − 1.6449 × 0.2 = 0.911, so 0.9 mm.
+    const committed = forecastPlan(plan, request, { heldBack: 'left' });
+    expect(committed.residualMeanMm).toBeCloseTo(0.9 - 1.24, 9);
+    expect(committed.chanceGap).toBeLessThan(0.05);
+    // Half is performed, floored at 0: the mean lies a little above half the plan.
+    const usual = forecastPlan(plan, request, { behaviour: PUBLISHED_CUTTING });
+    expect(usual.residualMeanMm).toBeGreaterThan(0.6 - 1.24);
+    expect(usual.residualMeanMm).toBeLessThan(0.75 - 1.24);
+    expect(usual.chanceJam).toBeGreaterThan(plan.forecast.chanceJam);
   });
 });
