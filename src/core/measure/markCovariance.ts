@@ -7,7 +7,7 @@ import type { MarkInfluence } from './ArchMeasures.ts';
  * `markCovariance(measures.gradients, (m) => summed.has(m.tooth) ? m.width : ZERO, (m) => m.line)`.
  *
  * Units:    mm² for gradients in mm per mm.
- * Accuracy: against Monte Carlo within 5 % — tests/core/measure/uncertainty.test.ts.
+ * Accuracy: against Monte Carlo within 8 % — tests/core/measure/uncertainty.test.ts.
  */
 export function markCovariance(
   marks: readonly MarkInfluence[],

@@ -155,7 +155,7 @@ function lineWarnings(
   }
   return FORMS.filter((form) => !lines.some((l) => l.line.form === form)).map((form) => ({
     code: 'form-not-fitted',
-    message: `Arch line in the form ${form} cannot be fitted to the ${marks.teeth.length} teeth marked. ${form === input.form ? 'Choose another form, or mark more teeth.' : 'The other forms hold.'}`,
+    message: `Arch line in the form ${form} cannot be fitted${form === 'beta' ? ' (it needs a contact point on both second molars)' : ''}. ${form === input.form ? 'Choose another form, or mark more teeth.' : 'Other forms are not touched by this.'}`,
   }));
 }
 

@@ -46,7 +46,7 @@ export const sdByMarks = (marks: readonly ArchMark[], gradients: readonly Vec3[]
  * A number computed from marks, with its first-order SD: marks err independently, each along and across its
  * tooth's mesiodistal direction.
  *
- * Accuracy: against Monte Carlo with 20,000 draws within 3 % — tests/core/measure/uncertainty.test.ts.
+ * Accuracy: against Monte Carlo within 8 % — tests/core/measure/uncertainty.test.ts.
  */
 export function propagate(
   marks: readonly ArchMark[],

@@ -116,6 +116,8 @@ export function solvePositive(a: Float64Array, b: Float64Array): Float64Array | 
 
 /** A step of the parameters below this ends the rounds. */
 const SETTLED = 1e-10;
+/** A curve through fewer points with a say, five teeth, is no arch. */
+const FEWEST_POINTS = 10;
 /** With fewer front points than this the scatter is judged over all. */
 const FEWEST_FRONT = 6;
 
@@ -287,6 +289,7 @@ export function robustFit(
   const weights = distances.map((d) => bisquare(d, cut));
   const used = weights.filter((w) => w > 0).length;
   if (!family.sound(parameters) || !distances.every(Number.isFinite)) return null;
-  if (used < Math.min(family.parameterCount, 6) + 1 || used * 2 < points.length) return null;
+  const enough = family.penalty ? FEWEST_POINTS : Math.max(FEWEST_POINTS, family.parameterCount + 3);
+  if (used < enough || used * 2 < points.length) return null;
   return { family, parameters, feet: settled, distances, weights, cut };
 }
