@@ -1,4 +1,4 @@
-import { useEffect, useId, useMemo, useRef, useState } from 'react';
+import { useCallback, useId, useRef, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
@@ -6,7 +6,6 @@ import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
 import { useArch, useScanOf } from '../store.ts';
 import './ArchScene.css';
 import { FramePanel } from './FramePanel.tsx';
-import { graphics } from './graphics.ts';
 import { SceneCanvas } from './SceneCanvas.tsx';
 import { SceneEngine } from './SceneEngine.ts';
 import { SceneTools } from './SceneTools.tsx';
@@ -21,14 +20,11 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const stageRef = useRef<HTMLDivElement>(null);
   const overlayRef = useRef<HTMLCanvasElement>(null);
   const keysId = useId();
-  const kind = useMemo(() => graphics(), []);
+  const [failed, setFailed] = useState(() => typeof WebGL2RenderingContext === 'undefined');
+  const fail = useCallback(() => setFailed(true), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
 
-  useEffect(() => {
-    engine.glides = kind === 'hardware' && !matchMedia('(prefers-reduced-motion: reduce)').matches;
-  }, [engine, kind]);
-
-  if (kind === 'none') {
+  if (failed) {
     return (
       <section className="scene scene_empty" aria-label="3D view">
         <p>
@@ -50,7 +46,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         aria-label={`${jawName(jaw)} in 3D. Marks are placed here.`}
         aria-describedby={keysId}
       >
-        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} kind={kind} />
+        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} onFailure={fail} />
         <canvas ref={overlayRef} className="scene__overlay" />
       </div>
       <p id={keysId} className="visually-hidden">

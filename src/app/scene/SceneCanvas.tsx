@@ -1,8 +1,9 @@
 import { Canvas } from '@react-three/fiber';
 import { memo, type RefObject } from 'react';
+import { WebGLRenderer } from 'three';
 import type { DisplayParts } from './displayParts.ts';
 import { EngineBinding } from './EngineBinding.tsx';
-import type { Graphics } from './graphics.ts';
+import { graphicsOf, pixelRatioFor } from './graphics.ts';
 import { ScanSurface } from './ScanSurface.tsx';
 import type { SceneEngine } from './SceneEngine.ts';
 import { useScene } from './sceneStore.ts';
@@ -12,27 +13,38 @@ export const SceneCanvas = memo(function SceneCanvas({
   engine,
   overlayRef,
   parts,
-  kind,
+  onFailure,
 }: {
   engine: SceneEngine;
   overlayRef: RefObject<HTMLCanvasElement | null>;
   parts: DisplayParts | null;
-  kind: Graphics;
+  onFailure: () => void;
 }) {
   const relief = useScene((state) => state.relief);
   const scanColors = useScene((state) => state.scanColors);
   return (
     <Canvas
       frameloop="demand"
-      dpr={kind === 'software' ? 1 : [1, 2]}
+      dpr={1}
       flat
-      gl={{
-        antialias: kind === 'hardware',
-        alpha: false,
-        preserveDrawingBuffer: true,
-        powerPreference: 'high-performance',
+      gl={(defaults) => {
+        try {
+          return new WebGLRenderer({
+            ...defaults,
+            antialias: false,
+            alpha: false,
+            preserveDrawingBuffer: true,
+            powerPreference: 'high-performance',
+          });
+        } catch (error) {
+          onFailure();
+          throw error;
+        }
       }}
-      onCreated={({ gl }) => {
+      onCreated={({ gl, setDpr }) => {
+        const kind = graphicsOf(gl);
+        setDpr(pixelRatioFor(kind));
+        engine.glides = kind === 'hardware' && !matchMedia('(prefers-reduced-motion: reduce)').matches;
         gl.localClippingEnabled = true;
         // The shader is ours and fixed; asking for its log makes the page wait for the compiler.
         gl.debug.checkShaderErrors = import.meta.env.DEV;

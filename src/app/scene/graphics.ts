@@ -1,19 +1,15 @@
+import type { WebGLRenderer } from 'three';
+
 /** What the browser draws with. `software` means no graphics hardware: less is asked of it. */
-export type Graphics = 'hardware' | 'software' | 'none';
+export type Graphics = 'hardware' | 'software';
 
-let known: Graphics | null = null;
-
-/** Looked up once: a throw-away context tells the renderer's name. */
-export function graphics(): Graphics {
-  if (known) return known;
-  const gl = document.createElement('canvas').getContext('webgl2');
-  if (!gl) {
-    known = 'none';
-    return known;
-  }
+/** Told by the renderer's own context: a second one only to ask would cost 100 ms and more in software. */
+export function graphicsOf(renderer: WebGLRenderer): Graphics {
+  const gl = renderer.getContext();
   const names = gl.getExtension('WEBGL_debug_renderer_info');
-  const renderer = String(gl.getParameter(names ? names.UNMASKED_RENDERER_WEBGL : gl.RENDERER));
-  gl.getExtension('WEBGL_lose_context')?.loseContext();
-  known = /swiftshader|llvmpipe|softpipe|software|basic render/i.test(renderer) ? 'software' : 'hardware';
-  return known;
+  const name = String(gl.getParameter(names ? names.UNMASKED_RENDERER_WEBGL : gl.RENDERER));
+  return /swiftshader|llvmpipe|softpipe|software|basic render/i.test(name) ? 'software' : 'hardware';
 }
+
+/** Pixels drawn per CSS pixel: edges are smoothed by drawing finer, which also smooths the shading. */
+export const pixelRatioFor = (kind: Graphics): number => (kind === 'software' ? 1 : 2);
