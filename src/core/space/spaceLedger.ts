@@ -28,6 +28,10 @@ const PERIMETERS: Readonly<Record<PerimeterMethod, { readonly id: string; readon
   'six-segments': { id: 'six-segments', what: 'Six straight segments, first molar to first molar' },
 };
 
+/** Against generated arches with true marks: line −0.07 (SD 0.08) mm, segments off by up to 2.7 mm. */
+const SEGMENTS_NOTE =
+  'the corners are marks of single teeth: a displaced canine or incisor bends the pieces and can put them off by millimetres';
+
 /** Teeth that share the space between the mesial contact points of the first molars. */
 const LAST_POSITION = 5;
 
@@ -97,7 +101,7 @@ function perimeterDraft({ measures, perimeter }: SpaceInput): Draft {
     editable: false,
     missing: length ? null : `contact points for the ${what.toLowerCase()}`,
     evidenceTeeth: perimeterTeeth(measures),
-    note: null,
+    note: perimeter === 'line' ? null : SEGMENTS_NOTE,
     dependence: { perimeter: 1, widths: new Map(), ownSdMm: 0 },
   };
 }
