@@ -68,8 +68,12 @@ const LOWER: readonly Pair[] = [
   [SECOND_MOLAR, SECOND_MOLAR],
 ];
 
-/** Largest part of a surface's enamel that may be taken in all; common practice after Sheridan, J Clin Orthod 1985–1997. */
+/** Largest part of a surface's enamel that may be taken in all. */
 export const ENAMEL_SHARE = 0.5;
+export const ENAMEL_SHARE_SOURCE: Source = {
+  standing: 'memory',
+  text: 'half of the proximal enamel: Sheridan JJ, J Clin Orthod 1985;19:43–59 and 1997;31:609–612; Lapenaite E, Lopatiene K, Stomatologija 2014;16:19–24; from memory, unverified',
+};
 
 /** Default limit of a contact, mm; common practice, no source. */
 export const DEFAULT_CONTACT_LIMIT_MM = 0.5;
