@@ -9,6 +9,13 @@ export interface Estimate {
   readonly sdMm: number;
 }
 
+/**
+ * What is odd, or cannot be had and why. Codes: '<measure>-missing' (line, four-segments, six-segments,
+ * irregularity, depth, intercanine, interpremolar, intermolar, spee, midline, asymmetry, width, contact),
+ * 'teeth-not-marked', 'form-not-fitted'; 'intercanine-', 'interpremolar-', 'intermolar-from-contacts' and
+ * 'spee-from-first-molars' (had another way); 'width-unusual', 'width-sides-differ', 'width-entered-over-marks',
+ * 'missing-but-marked', 'place-shared', 'sites-exchanged' (look again).
+ */
 export interface MeasureWarning {
   readonly code: string;
   readonly message: string;

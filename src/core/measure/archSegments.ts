@@ -21,7 +21,7 @@ const middle = (a: Vec3, b: Vec3): Vec3 => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2
  * Six:  per side first molar mesial – canine distal – canine mesial – midline.
  *
  * Units:    mm; null, with the missing marks named, when a corner is not there.
- * Accuracy: exact for exact marks — tests/core/measure/archSegments.test.ts.
+ * Accuracy: exact for exact marks — tests/core/measure/acrossTheArch.test.ts.
  * Source:   four: Proffit WR, Contemporary Orthodontics, from memory; six: a variant seen in public use, no
  *           primary source. Both leave the chords' shortfall from the curve in the result.
  */

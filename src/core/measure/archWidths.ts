@@ -16,6 +16,8 @@ const centre = (points: readonly Vec3[]): readonly [number, number] => [
   points.reduce((s, p) => s + p[1], 0) / points.length,
 ];
 
+const capital = (word: string): string => word[0].toUpperCase() + word.slice(1);
+
 function across(jaw: Jaw, marks: ArchMarks, name: string, position: number) {
   const pair: readonly Tooth[] = [toothAt(jaw, 'right', position), toothAt(jaw, 'left', position)];
   const cusps = pair.map((tooth) => marks.find(tooth, 'cusp'));
@@ -32,7 +34,7 @@ function across(jaw: Jaw, marks: ArchMarks, name: string, position: number) {
       warnings: [
         {
           code: `${name}-from-contacts`,
-          message: `${name} width is taken between crown centres (half way between mesial and distal contact points), because the cusps of ${pair.join(' and ')} are not both marked. Do not compare it with cusp-to-cusp figures.`,
+          message: `${capital(name)} width is taken between crown centres (half way between mesial and distal contact points), because the cusps of ${pair.join(' and ')} are not both marked. Do not compare it with cusp-to-cusp figures.`,
           teeth: pair,
         },
       ],
@@ -45,7 +47,7 @@ function across(jaw: Jaw, marks: ArchMarks, name: string, position: number) {
     warnings: [
       {
         code: `${name}-missing`,
-        message: `${name} width needs the cusps, or both contact points, of ${pair.join(' and ')}; missing on ${(missing.length > 0 ? missing : pair).join(', ')}.`,
+        message: `${capital(name)} width needs the cusps, or both contact points, of ${pair.join(' and ')}; missing on ${(missing.length > 0 ? missing : pair).join(', ')}.`,
         teeth: missing.length > 0 ? missing : pair,
       },
     ],

@@ -72,7 +72,7 @@ const flat = (p: Vec3): Vec2 => [p[0], p[1]];
  * least, over every tooth up to the first molars marked on both sides.
  *
  * Units:    mm; null with a warning when fewer than four pairs of points, or no midline, can be had.
- * Accuracy: exact for exact marks — tests/core/measure/mirrorAxis.test.ts.
+ * Accuracy: exact for exact marks — tests/core/measure/acrossTheArch.test.ts.
  * Source:   our definition.
  */
 export function midlineAndAsymmetry(

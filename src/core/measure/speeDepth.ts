@@ -17,7 +17,7 @@ const middle = (points: readonly Vec3[]): Vec3 => [
  * second molar cusps the first molars end the plane, which gives less, and a warning says so.
  *
  * Units:    mm; null with a warning where the plane, or a cusp between on that side, is not marked.
- * Accuracy: exact for exact marks — tests/core/measure/speeDepth.test.ts.
+ * Accuracy: exact for exact marks — tests/core/measure/acrossTheArch.test.ts.
  * Source:   plane on incisal edges and distal molars: common practice (as in Baldridge 1969, seen quoted);
  *           mesiobuccal cusp as the end: our choice.
  */

@@ -10,13 +10,16 @@ const END = 1e-12;
 /** How far the legs run straight on behind the ends, in t. */
 const LEG = 0.6;
 
-const u = new Float64Array(3);
+const u = new Float64Array(4);
 
-/** Writes u, u', u'' of u = t^e / (t^e + (1 − t)^e), e = EVEN. */
+/**
+ * Writes u, u', u'' of u = t^e / (t^e + (1 − t)^e), e = EVEN = 1.25, and (u(1 − u))^0.8, which is
+ * t(1 − t) / (t^e + (1 − t)^e)^1.6; roots instead of powers, as this is the innermost work of a fit.
+ */
 function share(t: number): void {
   const s = Math.min(Math.max(t, END), 1 - END);
-  const a = s ** EVEN;
-  const b = (1 - s) ** EVEN;
+  const a = s * Math.sqrt(Math.sqrt(s));
+  const b = (1 - s) * Math.sqrt(Math.sqrt(1 - s));
   const da = (EVEN * a) / s;
   const db = (-EVEN * b) / (1 - s);
   const dda = ((EVEN - 1) * da) / s;
@@ -25,6 +28,7 @@ function share(t: number): void {
   const slope = da * b - a * db;
   u[0] = a / sum;
   u[1] = slope / sum ** 2;
+  u[3] = (s * (1 - s)) / sum ** (2 * EXPONENT);
   u[2] = (dda * b - a * ddb) / sum ** 2 - (2 * slope * (da + db)) / sum ** 3;
 }
 
@@ -54,7 +58,7 @@ export const beta = placed({
     const q = u[0] * (1 - u[0]);
     const dq = u[1] * (1 - 2 * u[0]);
     const ddq = u[2] * (1 - 2 * u[0]) - 2 * u[1] * u[1];
-    const y = k * q ** EXPONENT;
+    const y = k * u[3];
     out[0] = width * (u[0] - 0.5);
     out[1] = y;
     out[2] = width * u[1];
@@ -71,7 +75,7 @@ export const beta = placed({
       return;
     }
     share(t);
-    out[1] = BETA_CONSTANT * (u[0] * (1 - u[0])) ** EXPONENT;
+    out[1] = BETA_CONSTANT * u[3];
     out[2] = u[0] - 0.5;
   },
   start: (height) => [height + 0.7, 2.5, 0, -0.7, 0],

@@ -4,7 +4,7 @@ import { bisquare, footPoint, type RobustFit, signedDistance, solvePositive } fr
 
 /** Step of the central differences, in the arch's own units. */
 const STEP = 1e-5;
-const PIECES = 12;
+const PIECES = 6;
 
 /** Where the length is taken: indices, among the points, of the two it runs between, right to left. */
 export interface LengthEnds {

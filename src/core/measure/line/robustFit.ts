@@ -115,7 +115,7 @@ export function solvePositive(a: Float64Array, b: Float64Array): Float64Array | 
 }
 
 /** A step of the parameters below this ends the rounds. */
-const SETTLED = 1e-10;
+const SETTLED = 1e-8;
 /** A curve through fewer points with a say, five teeth, is no arch. */
 const FEWEST_POINTS = 10;
 /** With fewer front points than this the scatter is judged over all. */
