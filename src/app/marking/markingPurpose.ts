@@ -80,7 +80,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
   function dragHandle(atPx: Vec2): PointerDrag | null {
     const current = frame();
     if (!current) return null;
-    const handle = frameHandles(current, engine.view.spanMm).find(({ pointMm }) => {
+    const handle = frameHandles(current, engine.view, engine.viewport).find(({ pointMm }) => {
       const [x, y] = engine.pixelOf(pointMm);
       return Math.hypot(x - atPx[0], y - atPx[1]) < 18;
     });
@@ -96,7 +96,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
       move: (at) => {
         moved = true;
         const next = frameByHandle(current, handle.pointMm, at, engine.view, engine.viewport);
-        engine.setExtras({ handles: frameHandles(next, engine.view.spanMm) });
+        engine.setExtras({ handles: frameHandles(next, engine.view, engine.viewport) });
         writer.put(next);
       },
       end: () => {

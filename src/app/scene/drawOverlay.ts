@@ -9,6 +9,7 @@ export interface OverlayPalette {
   readonly distal: string;
   readonly tip: string; // cusp and incisal marks
   readonly halo: string;
+  readonly etch: string; // fine lines on the scan
   readonly ink: string;
   readonly accent: string;
   readonly line: string;
@@ -311,7 +312,7 @@ export function drawLoupeFrame(picture: OverlayPicture, caption: string): void {
   context.moveTo(x, y + 10);
   context.lineTo(x, topPx + heightPx - 30);
   context.globalAlpha = 0.75;
-  strokeTwice(picture, palette.ink, 1);
+  strokeTwice(picture, palette.etch, 1);
   context.globalAlpha = 1;
   const pxPerMm = heightPx / view.spanMm;
   const ticks = Math.max(5, Math.min(10, Math.floor((widthPx - 40) / pxPerMm) * 10));
@@ -325,7 +326,7 @@ export function drawLoupeFrame(picture: OverlayPicture, caption: string): void {
   }
   context.moveTo(from, base);
   context.lineTo(from + (ticks * pxPerMm) / 10, base);
-  strokeTwice(picture, palette.ink, 1);
+  strokeTwice(picture, palette.etch, 1);
   drawPill(picture, `${(ticks / 10).toFixed(1)} mm`, [x, base - 19], null);
   if (caption) drawPill(picture, caption, [x, topPx + 15], null);
   context.strokeStyle = palette.ink;

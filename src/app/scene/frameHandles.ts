@@ -10,22 +10,43 @@ import {
   type Vec2,
   type Vec3,
 } from '../../core/base/Vec3.ts';
-import { type CameraView, onTargetPlane, turned, type Viewport } from './cameraView.ts';
+import { type CameraView, onTargetPlane, pixelOf, turned, type Viewport } from './cameraView.ts';
 
 export type HandleName = 'Forward' | 'Occlusal' | 'Side';
 
-/** Tips of the arch frame's axes, drawn as handles; their length follows the zoom. */
+/** Kept free round the stage, where tools and labels are. */
+const EDGE_PX = 64;
+
+/** Tips of the arch frame's axes, drawn as handles; as long as the picture has room for. */
 export function frameHandles(
   frame: ArchFrame,
-  spanMm: number,
+  view: CameraView,
+  viewport: Viewport,
 ): readonly { readonly label: HandleName; readonly pointMm: Vec3; readonly fromMm: Vec3 }[] {
-  const reach = Math.min(34, spanMm * 0.3);
-  const tip = (label: HandleName, direction: Vec3, ratio = 1) => ({
-    label,
-    pointMm: add(frame.originMm, scale(direction, reach * ratio)),
-    fromMm: frame.originMm,
-  });
-  return [tip('Forward', frame.forward), tip('Occlusal', frame.occlusal, 0.8), tip('Side', sideways(frame))];
+  const reachMm = Math.min(34, view.spanMm * 0.36);
+  const tip = (label: HandleName, direction: Vec3) => {
+    const ratio = roomAlong(frame.originMm, scale(direction, reachMm), view, viewport);
+    return {
+      label,
+      pointMm: add(frame.originMm, scale(direction, reachMm * ratio)),
+      fromMm: frame.originMm,
+    };
+  };
+  return [tip('Forward', frame.forward), tip('Occlusal', frame.occlusal), tip('Side', sideways(frame))];
+}
+
+/** How much of an arm, 0.2 to 1, stays clear of the edges of the picture. */
+function roomAlong(fromMm: Vec3, arm: Vec3, view: CameraView, viewport: Viewport): number {
+  const from = pixelOf(view, fromMm, viewport);
+  const to = pixelOf(view, add(fromMm, arm), viewport);
+  const sizes = [viewport.widthPx, viewport.heightPx];
+  let ratio = 1;
+  for (const k of [0, 1]) {
+    const step = to[k] - from[k];
+    const room = step > 0 ? sizes[k] - EDGE_PX - from[k] : from[k] - EDGE_PX;
+    if (Math.abs(step) > room) ratio = Math.min(ratio, room / Math.abs(step));
+  }
+  return Math.max(0.2, ratio);
 }
 
 /** The frame turned the shortest way so that a handle's tip comes under a pixel; its depth is kept. */

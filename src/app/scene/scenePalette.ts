@@ -12,6 +12,7 @@ export function scenePalette(
     distal: '#7a2f6b',
     tip: '#5c5210',
     halo: '#fffdf9',
+    etch: '#1b2230',
     accent: '#b03e17',
     line: '#1d4f91',
     cut: '#b03e17',

@@ -124,7 +124,8 @@ function useDrawing(jaw: Jaw, engine: SceneEngine): void {
   useEffect(() => {
     const show = (): void =>
       engine.setExtras({
-        handles: record && tool === 'turn-frame' ? frameHandles(record.frame, engine.view.spanMm) : [],
+        handles:
+          record && tool === 'turn-frame' ? frameHandles(record.frame, engine.view, engine.viewport) : [],
       });
     show();
     return engine.onViewChange(show);

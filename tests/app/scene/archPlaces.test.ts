@@ -102,7 +102,7 @@ describe('frame handles', () => {
     const frame = tiltedFrame();
     const viewport = { leftPx: 0, topPx: 0, widthPx: 800, heightPx: 600 };
     const view = { targetMm: frame.originMm, toward: frame.occlusal, up: frame.forward, spanMm: 100 };
-    const forward = frameHandles(frame, view.spanMm).find((handle) => handle.label === 'Forward');
+    const forward = frameHandles(frame, view, viewport).find((handle) => handle.label === 'Forward');
     // 30° to the right of straight up, at the tip's own distance from the middle.
     const reachPx = distance(forward!.pointMm, frame.originMm) * 6;
     const at = [400 + reachPx * Math.sin(Math.PI / 6), 300 - reachPx * Math.cos(Math.PI / 6)] as const;
@@ -113,7 +113,7 @@ describe('frame handles', () => {
     expect(z).toBeCloseTo(0, 6);
     expect(dot(turned.occlusal, frame.occlusal)).toBeCloseTo(1, 9);
     // The occlusal handle, seen end-on, tips the plane toward the drag.
-    const occlusal = frameHandles(frame, view.spanMm).find((handle) => handle.label === 'Occlusal');
+    const occlusal = frameHandles(frame, view, viewport).find((handle) => handle.label === 'Occlusal');
     const tipped = frameByHandle(frame, occlusal!.pointMm, [400, 250], view, viewport);
     expect(directionInArch(frame, tipped.occlusal)[1]).toBeGreaterThan(0.1);
     expect(directionInArch(frame, tipped.occlusal)[0]).toBeCloseTo(0, 9);
