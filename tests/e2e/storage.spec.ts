@@ -93,7 +93,7 @@ test('a case and its scan come back to the bit after a reload', async ({ context
   const [loaded, list, scan] = await again.evaluate(
     async ([id, sha256]) => {
       const stored = await window.store.scan(sha256);
-      const bytes = new Uint8Array(stored!.bytes);
+      const bytes = new Uint8Array(await new Blob([stored!.bytes]).arrayBuffer());
       return [
         await window.store.load(id),
         await window.store.list(),

@@ -12,6 +12,7 @@ import { CasesDialog } from './CasesDialog.tsx';
 import { setFiles, useFiles } from './fileStore.ts';
 import { openScanFile } from './openScan.ts';
 import { SamplesDialog } from './SamplesDialog.tsx';
+import { TablesDialog } from './TablesDialog.tsx';
 
 /** Every dialog of the page. */
 export function FileDialogs() {
@@ -24,6 +25,7 @@ export function FileDialogs() {
       <ShortcutsDialog />
       <AboutDialog />
       <ReadingsDialog />
+      <TablesDialog />
     </>
   );
 }

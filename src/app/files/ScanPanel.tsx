@@ -76,7 +76,7 @@ export function ScanPanel({ record }: { record: ArchRecord }) {
           {record.frameSource === 'corrected'
             ? 'Corrected by hand.'
             : record.frameConfidence
-              ? `Found on the surface, ${percent(record.frameConfidence)} sure.`
+              ? `Found on the surface; confidence ${percent(record.frameConfidence)}.`
               : 'Not found on the surface: set the arch upright by hand before measuring.'}
         </p>
         <p className="sheet__note">

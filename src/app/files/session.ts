@@ -19,16 +19,12 @@ let settling = false;
 const scansOf = (document: CaseDocument): readonly string[] =>
   JAWS.flatMap((jaw) => document.arches[jaw]?.scan.sha256 ?? []);
 
-/** Bytes of the scans a document names, as far as this session has their files. */
-async function storedScans(ids: readonly string[]): Promise<readonly StoredScan[]> {
-  const found = await Promise.all(
-    ids.map(async (sha256): Promise<StoredScan | null> => {
-      const file = scanFiles.get(sha256);
-      return file ? { sha256, file: file.name, bytes: await file.blob.arrayBuffer() } : null;
-    }),
-  );
-  return found.filter((scan) => scan !== null);
-}
+/** Files of the scans a document names, as far as this session has them. */
+const storedScans = (ids: readonly string[]): readonly StoredScan[] =>
+  ids.flatMap((sha256) => {
+    const file = scanFiles.get(sha256);
+    return file ? { sha256, file: file.name, bytes: file.blob } : [];
+  });
 
 /** Brings the scans of the case at hand to the page: from storage, or named as missing. */
 async function attachScans(document: CaseDocument): Promise<void> {
@@ -65,7 +61,7 @@ export async function supplyScan(file: File, jaw: Jaw): Promise<void> {
         `supplyScan: this is not the scan the case was made on; got ${file.name} with checksum ${sha256.slice(0, 12)}…, need ${record.scan.file} with ${record.scan.sha256.slice(0, 12)}…. Choose that file, or open this one as a new scan.`,
       );
     setFiles({ missingScans: useFiles.getState().missingScans.filter((m) => m.jaw !== jaw) });
-    void autosave?.changed(useStore.getState().caseDocument, await storedScans([sha256]));
+    void autosave?.changed(useStore.getState().caseDocument, storedScans([sha256]));
   } catch (error) {
     showRefusal(error, `${file.name} was not taken`);
   }
@@ -87,7 +83,7 @@ export async function replaceCase(
   }
   remember(revision === null && !save ? null : document.id);
   await attachScans(document);
-  if (save) autosave?.changed(document, await storedScans(scansOf(document)));
+  if (save) autosave?.changed(document, storedScans(scansOf(document)));
 }
 
 function remember(id: string | null): void {
@@ -109,7 +105,6 @@ async function rememberedCase() {
 
 function watchDocument(): void {
   let seenScans = scansOf(useStore.getState().caseDocument);
-  let sending = Promise.resolve();
   useStore.subscribe((state, before) => {
     if (state.caseDocument === before.caseDocument) return;
     const { caseDocument } = state;
@@ -118,9 +113,7 @@ function watchDocument(): void {
     seenScans = now;
     if (settling) return;
     remember(caseDocument.id);
-    sending = sending.then(async () => {
-      autosave?.changed(caseDocument, await storedScans(fresh));
-    });
+    autosave?.changed(caseDocument, storedScans(fresh));
   });
   addEventListener('pagehide', () => void autosave?.flush());
   document.addEventListener('visibilitychange', () => {

@@ -3,7 +3,7 @@ import { toothLabel } from '../../core/base/tooth.ts';
 import type { ToothSizeRatio } from '../../core/space/Ledger.ts';
 import { TOOTH_SIZE_NORMS, toothSizeNorm } from '../../core/space/toothSizeNorms.ts';
 
-import { useRatios } from '../account/useRatios.ts';
+import { type Ratios, useRatios } from '../account/useRatios.ts';
 import { SelectField } from '../design/controls.tsx';
 import { fixed, mm, percent, STANDING_WORDS, sd } from '../format.ts';
 import { actions, useStore } from '../store.ts';
@@ -35,7 +35,7 @@ export function RatiosSection() {
             value={normId}
             onChange={(id) => actions().setRatioNorm(id)}
           />
-          <RatiosTable ratios={[ratios.overall, ratios.anterior]} />
+          <RatiosTable ratios={ratios.now} planned={ratios.planned} />
           {norm && (
             <p className="sheet__note">
               {norm.overall &&
@@ -54,7 +54,9 @@ export function RatiosSection() {
 
 const RATIO_NAMES = { overall: 'Overall, 6 to 6', anterior: 'Anterior, 3 to 3' } as const;
 
-export function RatiosTable({ ratios }: { ratios: readonly ToothSizeRatio[] }) {
+export function RatiosTable({ ratios: now, planned }: { ratios: Ratios; planned: Ratios | null }) {
+  const ratios = [now.overall, now.anterior];
+  const after = planned && [planned.overall, planned.anterior];
   const notation = useStore((state) => state.caseDocument.notation);
   return (
     <table className="grid">
@@ -72,9 +74,19 @@ export function RatiosTable({ ratios }: { ratios: readonly ToothSizeRatio[] }) {
         <RatioRow name="percent" ratios={ratios}>
           {(r) => r.percent !== null && `${fixed(r.percent)} ${sd(r.sdPercent)}`}
         </RatioRow>
+        {after && (
+          <RatioRow name="percent after the plans" ratios={after}>
+            {(r) => r.percent !== null && `${fixed(r.percent)} ${sd(r.sdPercent)}`}
+          </RatioRow>
+        )}
         <RatioRow name="SDs from the norm" ratios={ratios}>
           {(r) => r.zScore !== null && fixed(r.zScore)}
         </RatioRow>
+        {after && (
+          <RatioRow name="SDs from the norm after the plans" ratios={after}>
+            {(r) => r.zScore !== null && fixed(r.zScore)}
+          </RatioRow>
+        )}
         <RatioRow name="lower excess, mm" ratios={ratios}>
           {(r) => r.lowerExcessMm !== null && `${mm(r.lowerExcessMm)} ${sd(r.lowerExcessSdMm)}`}
         </RatioRow>

@@ -1,5 +1,8 @@
-import { RESIDUAL_THRESHOLD_MM } from '../../core/reduction/forecast.ts';
-import type { PlanForecast } from '../../core/reduction/ReductionPlan.ts';
+import { useState } from 'react';
+import { PUBLISHED_CUTTING, RESIDUAL_THRESHOLD_MM } from '../../core/reduction/forecast.ts';
+import { forecastPlan } from '../../core/reduction/forecastPlan.ts';
+import type { PlanForecast, ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { Segments } from '../design/controls.tsx';
 import { fixed, percent, sd, signed } from '../format.ts';
 
 const WIDTH_PX = 380;
@@ -7,8 +10,31 @@ const HEIGHT_PX = 84;
 const BASE_PX = 66;
 const SAMPLES = 80;
 
-/** Space left at the end if everything planned is cut, held-back tenths included. */
-export function ForecastView({ forecast }: { forecast: PlanForecast }) {
+type Way = 'all' | 'committed' | 'usual';
+
+const WAYS: readonly { readonly id: Way; readonly label: string; readonly words: string }[] = [
+  { id: 'all', label: 'All cut', words: 'if all that is planned is cut exactly, held-back tenths included' },
+  {
+    id: 'committed',
+    label: 'Committed only',
+    words: 'if the committed part is cut exactly and nothing more',
+  },
+  {
+    id: 'usual',
+    label: 'As usually cut',
+    words: `if all that is planned is cut the way studies found: ${percent(PUBLISHED_CUTTING.performedRatio)} of it, SD ${PUBLISHED_CUTTING.sdPerToothMm} mm a tooth`,
+  },
+];
+
+const forecastOf = (way: Way, plan: ReductionPlan, request: ReductionRequest): PlanForecast => {
+  if (way === 'usual') return forecastPlan(plan, request, { behaviour: PUBLISHED_CUTTING });
+  return forecastPlan(plan, request, { heldBack: way === 'all' ? 'cut' : 'left' });
+};
+
+/** Space left at the end, under three ways of carrying the plan out. */
+export function ForecastView({ plan, request }: { plan: ReductionPlan; request: ReductionRequest }) {
+  const [way, setWay] = useState<Way>('all');
+  const forecast = forecastOf(way, plan, request);
   const { residualMeanMm, residualSdMm, chanceGap, chanceJam } = forecast;
   return (
     <section className="sheet__section forecast" aria-labelledby="forecast">
@@ -16,8 +42,9 @@ export function ForecastView({ forecast }: { forecast: PlanForecast }) {
         <h3 className="sheet__title" id="forecast">
           Space left at the end
         </h3>
-        <span className="sheet__note">if all that is planned is cut, held-back tenths included</span>
       </div>
+      <Segments label="Way of cutting" small choices={WAYS} value={way} onChange={setWay} />
+      <p className="sheet__note">{WAYS.find(({ id }) => id === way)?.words}</p>
       <p className="forecast__words num">
         <span>
           expected <b>{signed(residualMeanMm)}</b> mm {sd(residualSdMm)}
@@ -31,8 +58,10 @@ export function ForecastView({ forecast }: { forecast: PlanForecast }) {
       </p>
       {residualSdMm > 0 && <Curve meanMm={residualMeanMm} sdMm={residualSdMm} />}
       <p className="sheet__note">
-        A gap or jamming counts beyond ±{fixed(RESIDUAL_THRESHOLD_MM, 1)} mm (our definition). The spread
-        comes from measuring error alone; what is cut by hand often falls short of what is planned.
+        A gap or jamming counts beyond ±{fixed(RESIDUAL_THRESHOLD_MM, 1)} mm (our definition).{' '}
+        {way === 'usual'
+          ? `Way of cutting: ${PUBLISHED_CUTTING.source.text}.`
+          : 'The spread comes from measuring error alone; what is cut by hand often falls short of the plan.'}
       </p>
     </section>
   );

@@ -61,7 +61,7 @@ export function PlanPanel({ record, account }: { record: ArchRecord; account: Ar
         </section>
       )}
       <PlanSettingsForm record={record} account={account} />
-      {plan && request && plan.status !== 'none' && <ForecastView forecast={plan.forecast} />}
+      {plan && request && plan.status !== 'none' && <ForecastView plan={plan} request={request} />}
     </div>
   );
 }
@@ -162,7 +162,7 @@ export function VisitsTable({ plan, request }: { plan: ReductionPlan; request: R
                 <th scope="row">
                   <Button
                     className="visits__contact"
-                    aria-label={`Contact ${contactLabel(contact.teeth, notation)}`}
+                    aria-label={`Select contact ${contactLabel(contact.teeth, notation)}`}
                     onPress={() => selectContact(contact.teeth)}
                   >
                     {contactLabel(contact.teeth, notation)}

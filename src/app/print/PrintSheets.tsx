@@ -69,9 +69,9 @@ export function PrintSheets() {
       {ratios && (
         <section>
           <h3>Tooth-size ratios</h3>
-          <RatiosTable ratios={[ratios.overall, ratios.anterior]} />
+          <RatiosTable ratios={ratios.now} planned={ratios.planned} />
           <p className="paper__note">
-            Norm: {STANDING_WORDS[ratios.overall.source.standing]}, {ratios.overall.source.text}.
+            Norm: {STANDING_WORDS[ratios.now.overall.source.standing]}, {ratios.now.overall.source.text}.
           </p>
         </section>
       )}

@@ -9,7 +9,8 @@ import { readDocument } from '../../core/casefile/readDocument.ts';
 export interface StoredScan {
   readonly sha256: string;
   readonly file: string;
-  readonly bytes: ArrayBuffer;
+  /** A Blob is stored without copying it on the page's thread. */
+  readonly bytes: ArrayBuffer | Blob;
 }
 
 /** A line of the list of cases; readable even when the case itself is damaged or from a newer version. */

@@ -11,7 +11,7 @@ import { useStore } from '../store.ts';
 import './Strip.css';
 import { StripDrawing } from './StripDrawing.tsx';
 import { StripKey } from './StripKey.tsx';
-import { type StripLayout, stripLayout } from './stripLayout.ts';
+import { isToScale, type StripLayout, stripLayout } from './stripLayout.ts';
 import { stripRows } from './stripRows.ts';
 
 const ZOOM_STEP = 1.35;
@@ -105,7 +105,9 @@ export function Strip({
       <div className="strip__scroll" ref={scrollRef}>
         <div className="strip__paper">
           <div className="strip__rows" aria-hidden="true">
-            <RowName atPx={rows.rulerPx - 6}>mm from midline</RowName>
+            <RowName atPx={rows.rulerPx - 6}>
+              {isToScale(layout) ? 'mm from midline' : 'not measured yet'}
+            </RowName>
             {layout.hasLine && <RowName atPx={rows.linePx}>as they stand</RowName>}
             <RowName atPx={rows.rowPx + rows.rowHeightPx / 2}>contact to contact</RowName>
             <RowName atPx={rows.rungsPx + 12}>tenths planned</RowName>

@@ -11,7 +11,7 @@ import { StandingLayer } from './StandingLayer.tsx';
 import { StripGround } from './StripGround.tsx';
 import { StripRuler } from './StripRuler.tsx';
 import { selectContact, selectTooth } from './select.ts';
-import type { StripBlock, StripContact, StripLayout } from './stripLayout.ts';
+import { isToScale, type StripBlock, type StripContact, type StripLayout } from './stripLayout.ts';
 import type { StripRows } from './stripRows.ts';
 import { contactWords, toothWords } from './stripWords.ts';
 
@@ -135,7 +135,9 @@ export function StripDrawing({
           <rect width="1.2" height="5" fill="var(--ink-soft)" />
         </pattern>
       </defs>
-      <StripRuler layout={layout} rows={rows} pxPerMm={pxPerMm} xPx={xPx} widthPx={widthPx} />
+      {isToScale(layout) && (
+        <StripRuler layout={layout} rows={rows} pxPerMm={pxPerMm} xPx={xPx} widthPx={widthPx} />
+      )}
       <StripGround {...drawn} widthPx={widthPx} />
       {layout.hasLine && (
         <StandingLayer

@@ -9,7 +9,7 @@ const Swatch = ({ children }: { children: ReactNode }) => (
 /** What the strokes and fills of the strip mean. */
 export function StripKey() {
   return (
-    <div className="strip strip__key">
+    <div className="strip__key">
       <Swatch>
         <rect className="strip__block strip__block_confirmed" x="1" y="1" width="24" height="14" rx="2" />
       </Swatch>

@@ -181,3 +181,7 @@ export function stripLayout(
     outMm: [Math.max(0.5, ...outs), Math.max(0.5, ...outs.map((out) => -out))],
   };
 }
+
+/** False while no tooth has a width: then nothing drawn is to scale. */
+export const isToScale = (layout: StripLayout): boolean =>
+  layout.blocks.some((block) => block.measure !== null);

@@ -17,7 +17,6 @@ import { chooseTheme } from '../design/theme.ts';
 import { saveCaseFile } from '../files/caseFiles.ts';
 import { useFiles } from '../files/fileStore.ts';
 import { replaceCaseWithEmpty } from '../files/session.ts';
-import { saveTables } from '../print/csv.ts';
 import { actions, redo, type UiState, undo, useStore } from '../store.ts';
 import { showDialog } from './dialogStore.ts';
 import { chooseCase, chooseScan } from './fileChoosers.ts';
@@ -122,7 +121,7 @@ const CASE_ACTIONS: Readonly<Record<string, () => void>> = {
   open: chooseCase,
   save: saveCaseFile,
   samples: () => showDialog('samples'),
-  csv: saveTables,
+  csv: () => showDialog('tables'),
   reading: () => showDialog('reading'),
 };
 
@@ -151,7 +150,7 @@ function CaseMenu() {
             Save as case file
           </MenuItem>
           <MenuItem id="csv" className="option">
-            Save tables as CSV
+            Save tables as CSV…
           </MenuItem>
           <Separator className="option__rule" />
           <MenuItem id="reading" className="option">
