@@ -64,27 +64,35 @@ interface Seat {
 }
 
 /**
- * Front teeth leave the line in the pattern common in crowding: laterals to lingual, canines to labial,
- * centrals turned; amounts vary with the seed. Our pattern, no source for the amounts.
+ * Front teeth leave the line in one of two patterns common in crowding, by the seed: canines to labial with
+ * imbricated incisors, or laterals to lingual; amounts vary. Ours, no source for the amounts. Not taken:
+ * neighbours turned in opposite senses, because turned crowns need more room, not less.
  */
 function drawLeaves(jaw: Jaw, seed: number, teeth: readonly Tooth[]): ReadonlyMap<Tooth, Leave> {
   const random = makeRandom(seed, `${jaw}-crowding`);
   const leaves = new Map<Tooth, Leave>();
   const lead = random.next() < 0.5 ? 1 : -1;
+  const laterals = random.next() < 0.4;
   for (const tooth of [...teeth].sort((a, b) => a - b)) {
     const side = isRight(tooth) ? 1 : -1;
     const r = () => random.between(0.75, 1.25);
     const flip = random.next() < 0.25 ? -1 : 1;
-    const leave = [
-      { buccalMm: 0.28 * lead * side * r(), turnDeg: (jaw === 'upper' ? -7 : 6 * lead * side) * r() },
-      { buccalMm: -0.85 * r(), turnDeg: 9 * flip * r() },
-      { buccalMm: 0.6 * r(), turnDeg: -5 * flip * r() },
-      { buccalMm: -0.12 * r(), turnDeg: 2.5 * flip * r() },
+    const canineOut = [
+      { buccalMm: 0.36 * lead * side * r(), turnDeg: (-2 + 5 * lead * side) * r() },
+      { buccalMm: 0.22 * flip * r(), turnDeg: -4.5 * flip * r() },
+      { buccalMm: 0.92 * r(), turnDeg: -3.5 * r() },
+      { buccalMm: -0.2 * r(), turnDeg: 2 * flip * r() },
+      { buccalMm: -0.12 * r(), turnDeg: 1.5 * flip * r() },
+    ];
+    const lateralIn = [
+      { buccalMm: 0.3 * lead * side * r(), turnDeg: (-3 + 5 * lead * side) * r() },
+      { buccalMm: -0.75 * r(), turnDeg: 8 * flip * r() },
+      { buccalMm: 0.75 * r(), turnDeg: -4 * r() },
+      { buccalMm: -0.15 * r(), turnDeg: 2 * flip * r() },
       { buccalMm: 0.05 * flip * r(), turnDeg: 1.5 * flip * r() },
-      { buccalMm: 0, turnDeg: 0 },
-      { buccalMm: 0, turnDeg: 0 },
-    ][positionOf(tooth) - 1];
-    leaves.set(tooth, leave);
+    ];
+    const front = (laterals ? lateralIn : canineOut)[positionOf(tooth) - 1];
+    leaves.set(tooth, front ?? { buccalMm: 0, turnDeg: 0 });
   }
   return leaves;
 }
