@@ -1,14 +1,21 @@
 import { add, cross, distance, dot, scale, subtract, type Vec3 } from '../base/Vec3.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
 import { type ContactBeliefs, type Opposite, type SideState, solveContacts } from './contactSolve.ts';
-import { inLocalAxes, type LocalAxes, type LocalPatch, nearVertices } from './localPatch.ts';
-import { CLOSE_MM, carried, fitWall, NARROW_MM, type WallFit, WIDE_MM } from './proximalFit.ts';
+import {
+  inLocalAxes,
+  type LocalAxes,
+  type LocalPatch,
+  type NearVertices,
+  nearVertices,
+} from './localPatch.ts';
+import { CLOSE_MM, carried, FACING, fitWall, NARROW_MM, type WallFit, WIDE_MM } from './proximalFit.ts';
 import { wallFromInside } from './proximalWall.ts';
 
 /** One proximal side to be found: where it is believed to be. */
 export interface SideGuess {
   readonly pointMm: Vec3;
   readonly placeSdMm: number; // of the guess along the wall
+  readonly known?: true; // this side only tells the direction; its point need not be settled
 }
 
 /** A contact point found on the surface or, under a scanner's web, on the wall carried on beneath it. */
@@ -29,11 +36,13 @@ const MEETING_VARIANCE = 0.006; // mm², of the place where two carried-on walls
 const MOST_STEP_MM = 0.35;
 const THROUGH_MM = 0.5; // a ray going on this far past the wall is inside the neighbour: the contact is fused
 const SCALES_MM = [0.6, 0.4, 0.28, 0.2, 0.15, 0.12, 0.12];
+const NEIGHBOUR_SCALES_MM = [0.6, 0.35, 0.2, 0.12];
 const TYPICAL: readonly number[] = [0, 0, 0, -0.15, 0, -0.15];
 
 interface Side {
   readonly guess: SideGuess;
   readonly axes: LocalAxes;
+  near: NearVertices;
   patch: LocalPatch;
   kernelMm: number;
   readonly insideMm: Vec3 | null;
@@ -48,10 +57,12 @@ interface Side {
 function makeSide(index: SurfaceIndex, guess: SideGuess, out: Vec3, up: Vec3): Side {
   const axes: LocalAxes = { originMm: guess.pointMm, out, up, aside: cross(up, out) };
   const start = wallFromInside(index, axes);
+  const near = nearVertices(index, guess.pointMm, PATCH_MM);
   return {
     guess,
     axes,
-    patch: inLocalAxes(nearVertices(index, guess.pointMm, PATCH_MM), axes),
+    near,
+    patch: inLocalAxes(near, axes, FACING),
     kernelMm: NARROW_MM,
     insideMm: start?.insideMm ?? null,
     c: [start?.outMm ?? 0, ...TYPICAL.slice(1)],
@@ -73,7 +84,8 @@ function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
   let fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
   if (side.kernelMm !== WIDE_MM && (!fit || fit.seenRatio < LITTLE_SEEN)) {
     side.kernelMm = WIDE_MM;
-    side.patch = inLocalAxes(nearVertices(index, side.guess.pointMm, WIDE_PATCH_MM), side.axes);
+    side.near = nearVertices(index, side.guess.pointMm, WIDE_PATCH_MM);
+    side.patch = inLocalAxes(side.near, side.axes, FACING);
     fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
   }
   if (fit && fit.filledRatio > CLEAN && scaleMm < 0.25 && side.kernelMm === NARROW_MM)
@@ -83,7 +95,7 @@ function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
   return fit !== null;
 }
 
-const CLEAN_VARIANCE = 0.0012; // mm², of a wall seen whole
+const CLEAN_VARIANCE = 0.0018; // mm², of a wall seen whole
 /** Variance of a wall carried on under a web, mm²; from generated arches with known contact points. */
 const wallVariance = (seenRatio: number): number => 0.004 + 0.09 * (1 - seenRatio) ** 2;
 
@@ -105,13 +117,10 @@ function clearance(index: SurfaceIndex, side: Side): { gapMm: number; seenRatio:
   const axes: LocalAxes = { originMm: centre, out: scale(out, -1), up, aside: scale(aside, -1) };
   const start = wallFromInside(index, axes);
   if (!start) return null;
-  const patch = inLocalAxes(
-    nearVertices(index, centre, side.kernelMm === WIDE_MM ? WIDE_PATCH_MM : PATCH_MM),
-    axes,
-  );
+  const patch = inLocalAxes(side.near, axes, FACING);
   let n: readonly number[] = [start.outMm, ...TYPICAL.slice(1)];
   let seenRatio = 0;
-  for (const scaleMm of SCALES_MM) {
+  for (const scaleMm of NEIGHBOUR_SCALES_MM) {
     const fit = fitWall(patch, n, 0, 0, scaleMm, side.kernelMm);
     if (!fit) return null;
     n = fit.c;
@@ -186,7 +195,7 @@ export function contactPoints(
     });
   }
   for (const side of sides) {
-    if (side.fit) settle(index, side);
+    if (side.fit && !side.guess.known) settle(index, side);
   }
   return sides.map((side) =>
     side.fit

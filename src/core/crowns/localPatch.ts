@@ -1,4 +1,4 @@
-import { cross, dot, subtract, type Vec3 } from '../base/Vec3.ts';
+import type { Vec3 } from '../base/Vec3.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
 
 /** Local axes at a crown: `out` mesiodistal, `up` occlusal, `aside` = up × out. Unit and perpendicular. */
@@ -45,18 +45,16 @@ export function nearVertices(index: SurfaceIndex, centreMm: Vec3, radiusMm: numb
     const a = indices[3 * face];
     const b = indices[3 * face + 1];
     const c = indices[3 * face + 2];
-    const u: Vec3 = [
-      positions[3 * b] - positions[3 * a],
-      positions[3 * b + 1] - positions[3 * a + 1],
-      positions[3 * b + 2] - positions[3 * a + 2],
-    ];
-    const v: Vec3 = [
-      positions[3 * c] - positions[3 * a],
-      positions[3 * c + 1] - positions[3 * a + 1],
-      positions[3 * c + 2] - positions[3 * a + 2],
-    ];
-    const third = Math.hypot(...cross(u, v)) / 6;
-    for (const vertex of [a, b, c]) {
+    const ux = positions[3 * b] - positions[3 * a];
+    const uy = positions[3 * b + 1] - positions[3 * a + 1];
+    const uz = positions[3 * b + 2] - positions[3 * a + 2];
+    const vx = positions[3 * c] - positions[3 * a];
+    const vy = positions[3 * c + 1] - positions[3 * a + 1];
+    const vz = positions[3 * c + 2] - positions[3 * a + 2];
+    const [nx, ny, nz] = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
+    const third = Math.sqrt(nx * nx + ny * ny + nz * nz) / 6;
+    for (let corner = 0; corner < 3; corner++) {
+      const vertex = indices[3 * face + corner];
       let at = slot[vertex] - 1;
       if (at < 0) {
         at = count++;
@@ -74,20 +72,32 @@ export function nearVertices(index: SurfaceIndex, centreMm: Vec3, radiusMm: numb
   return { count, values: values.subarray(0, count * 7) };
 }
 
-/** The same vertices in local axes. */
-export function inLocalAxes(near: NearVertices, axes: LocalAxes): LocalPatch {
+/** Those vertices, in local axes, whose normal has at least the cosine `facing` to `out`. */
+export function inLocalAxes(near: NearVertices, axes: LocalAxes, facing = -2): LocalPatch {
+  const from = near.values;
   const values = new Float64Array(near.count * 7);
-  const { out, aside, up } = axes;
-  for (let o = 0; o < values.length; o += 7) {
-    const p = subtract([near.values[o], near.values[o + 1], near.values[o + 2]], axes.originMm);
-    const n: Vec3 = [near.values[o + 3], near.values[o + 4], near.values[o + 5]];
-    values[o] = dot(p, out);
-    values[o + 1] = dot(p, aside);
-    values[o + 2] = dot(p, up);
-    values[o + 3] = dot(n, out);
-    values[o + 4] = dot(n, aside);
-    values[o + 5] = dot(n, up);
-    values[o + 6] = near.values[o + 6];
+  const [ox, oy, oz] = axes.originMm;
+  const [ax, ay, az] = axes.out;
+  const [bx, by, bz] = axes.aside;
+  const [cx, cy, cz] = axes.up;
+  let o = 0;
+  for (let i = 0; i < from.length; i += 7) {
+    const nx = from[i + 3];
+    const ny = from[i + 4];
+    const nz = from[i + 5];
+    const turned = nx * ax + ny * ay + nz * az;
+    if (turned < facing) continue;
+    const x = from[i] - ox;
+    const y = from[i + 1] - oy;
+    const z = from[i + 2] - oz;
+    values[o] = x * ax + y * ay + z * az;
+    values[o + 1] = x * bx + y * by + z * bz;
+    values[o + 2] = x * cx + y * cy + z * cz;
+    values[o + 3] = turned;
+    values[o + 4] = nx * bx + ny * by + nz * bz;
+    values[o + 5] = nx * cx + ny * cy + nz * cz;
+    values[o + 6] = from[i + 6];
+    o += 7;
   }
-  return { count: near.count, values };
+  return { count: o / 7, values: values.subarray(0, o) };
 }

@@ -12,7 +12,7 @@ export interface WallFit {
   readonly filledRatio: number; // 0–1: how much of the fitted wall's own patch is really there, not web or gap
 }
 
-const FACING = 0.25; // least cosine of a wall's normal to the mesiodistal direction
+export const FACING = 0.25; // least cosine of a wall's normal to the mesiodistal direction
 /** Width of the Gaussian that weighs the wall by its distance from the place. */
 export const NARROW_MM = 0.85;
 export const CLOSE_MM = 0.55;
@@ -66,8 +66,8 @@ export function carried(c: readonly number[], dy: number, dh: number): number[] 
 }
 
 /**
- * One reweighted least-squares step: fits the wall about (asideMm, upMm) to those vertices that face outward
- * and lie within `scaleMm` of the wall as known so far; what stands out of it (web, papilla) counts less.
+ * One reweighted least-squares step: fits the wall about (asideMm, upMm) to those vertices of the patch (all
+ * facing outward by FACING) that lie within `scaleMm` of the wall as known so far; what stands out of it (web, papilla) counts less.
  * Null where too little wall is there.
  */
 export function fitWall(
@@ -83,13 +83,13 @@ export function fitWall(
   const seen2 = (SEEN * kernelMm) ** 2;
   const ata = new Float64Array(36);
   const atb = new Float64Array(6);
+  const row = new Float64Array(6).fill(1, 0, 1);
   let squares = 0;
   let support = 0;
   let sectors = 0;
   let core = 0;
   for (let o = 0; o < v.length; o += 7) {
     const facing = v[o + 3];
-    if (facing < FACING) continue;
     const y = v[o + 1] - asideMm;
     const h = v[o + 2] - upMm;
     const d2 = y * y + h * h;
@@ -104,15 +104,19 @@ export function fitWall(
     const yy = y * y;
     const yh = y * h;
     const hh = h * h;
-    const row = [1, y, h, yy, yh, hh];
+    row[1] = y;
+    row[2] = h;
+    row[3] = yy;
+    row[4] = yh;
+    row[5] = hh;
     for (let i = 0; i < 6; i++) {
       const wi = w * row[i];
       atb[i] += wi * v[o];
       for (let j = 0; j <= i; j++) ata[6 * i + j] += wi * row[j];
     }
     const ws = w * SLOPE_WEIGHT * facing * facing;
-    addSlope(ata, atb, [1, 3, 4], [1, 2 * y, h], -v[o + 4] / facing, ws);
-    addSlope(ata, atb, [2, 4, 5], [1, y, 2 * h], -v[o + 5] / facing, ws);
+    addSlope(ata, atb, ASIDE_TERMS, 2 * y, h, -v[o + 4] / facing, ws);
+    addSlope(ata, atb, UP_TERMS, y, 2 * h, -v[o + 5] / facing, ws);
     squares += w * r * r;
     support += w;
     if (d2 < seen2) sectors |= 1 << Math.floor((Math.atan2(h, y) / Math.PI + 1) * (SECTORS / 2) * 0.99999);
@@ -140,19 +144,27 @@ export function fitWall(
   };
 }
 
-type Three = readonly [number, number, number];
+/** Unknowns of the two slopes, in rising order. */
+const ASIDE_TERMS = [1, 3, 4] as const;
+const UP_TERMS = [2, 4, 5] as const;
 
-/** Adds one weighted slope equation over three unknowns to the lower triangle. */
+/** Adds one weighted slope equation, unknown + a · unknown + b · unknown = value, to the lower triangle. */
 function addSlope(
   ata: Float64Array,
   atb: Float64Array,
-  at: Three,
-  row: Three,
+  [i, j, k]: readonly [number, number, number],
+  a: number,
+  b: number,
   value: number,
   w: number,
 ): void {
-  for (let i = 0; i < 3; i++) {
-    atb[at[i]] += w * row[i] * value;
-    for (let j = 0; j <= i; j++) ata[6 * at[i] + at[j]] += w * row[i] * row[j];
-  }
+  atb[i] += w * value;
+  atb[j] += w * a * value;
+  atb[k] += w * b * value;
+  ata[7 * i] += w;
+  ata[6 * j + i] += w * a;
+  ata[7 * j] += w * a * a;
+  ata[6 * k + i] += w * b;
+  ata[6 * k + j] += w * a * b;
+  ata[7 * k] += w * b * b;
 }

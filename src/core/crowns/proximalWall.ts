@@ -14,13 +14,13 @@ const DEPTHS_MM = [1.5, 2.1, 1.1];
 const ASIDES_MM = [-1.6, -1.2, -0.8, -0.4, 0, 0.4, 0.8, 1.2, 1.6];
 const FAN_ASIDE_MM = [-1.4, -0.9, -0.45, 0, 0.45, 0.9, 1.4];
 const WIDE_FAN_ASIDE_MM = [-3.2, -2.6, -2, -1.5, 1.5, 2, 2.6, 3.2];
-const FAN_UP_MM = [-0.9, -0.4, 0.1, 0.6];
+const FAN_UP_MM = [-0.8, -0.1, 0.6];
 const ABOVE_MM = 9;
 const FARTHEST_OUT_MM = 1.4;
 const DEEPEST_MM = -1.4;
 const BEND = 0.15; // 1/mm, sag of a middling wall off its middle
 const LEAST_EXITS = 4;
-const FEW_EXITS = 10; // so few that the contact is fused widely and the flanks must be asked
+const FEW_EXITS = 8; // so few that the contact is fused widely and the flanks must be asked
 
 const at = (axes: LocalAxes, out: number, aside: number, up: number): Vec3 =>
   add(axes.originMm, add(scale(axes.out, out), add(scale(axes.aside, aside), scale(axes.up, up))));

@@ -55,7 +55,7 @@ export function snapToAnatomy(request: SnapRequest): SnappedPoint {
     const spanMm = partner ? distance(partner, surfaceMm) : 0;
     if (!partner || spanMm < LEAST_SPAN_MM || spanMm > MOST_SPAN_MM)
       return snapped(clickMm, surfaceMm, solveAlone(index, frame, tooth, site, guess));
-    const other = { pointMm: partner, placeSdMm: SNAPPED_SD_MM };
+    const other = { pointMm: partner, placeSdMm: SNAPPED_SD_MM, known: true as const };
     const [m, d] =
       site === 'mesial'
         ? solvePair(index, frame, tooth, guess, other)
