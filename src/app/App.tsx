@@ -1,8 +1,9 @@
-import { lazy, Suspense, useEffect, useState } from 'react';
+import { lazy, Suspense, useDeferredValue, useEffect, useState } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useArchAccount, useMarksRefusal } from './account/useArchAccount.ts';
 import { usePlan, usePlanning } from './account/usePlan.ts';
 import './App.css';
+import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { ToothChart } from './chart/ToothChart.tsx';
 import { TextButton } from './design/controls.tsx';
 import { useThemeOnPage } from './design/theme.ts';
@@ -65,12 +66,25 @@ export function App() {
   );
 }
 
+/**
+ * The record of the jaw on show, but absent for the moment after its scan arrives: what it brings is then built in
+ * small slices instead of in the task that received the scan.
+ */
+function useRecordShown(): ArchRecord | null {
+  const record = useStore((state) => state.caseDocument.arches[state.activeJaw]);
+  const isThere = useDeferredValue(record !== null);
+  return isThere ? record : null;
+}
+
 function SceneArea() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const record = useRecordShown();
+  const isOpen = useStore((state) => state.caseDocument.arches[state.activeJaw] !== null);
   return (
     <div className="bench__scene">
-      {record ? (
+      {isOpen && !record ? (
+        <div className="empty" aria-busy="true" />
+      ) : record ? (
         <Suspense fallback={<div className="empty" />}>
           <ArchScene jaw={jaw} />
         </Suspense>
@@ -113,7 +127,7 @@ const TABS = [
 
 function LedgerTabs() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const record = useRecordShown();
   const account = useArchAccount(jaw);
   const refusal = useMarksRefusal(jaw);
   const [tab, setTab] = useState<string>('account');
@@ -164,7 +178,7 @@ function LedgerTabs() {
 
 function StripArea() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const record = useRecordShown();
   const account = useArchAccount(jaw);
   const { plan } = usePlan(jaw);
   if (!record || !account)

@@ -18,7 +18,7 @@ import {
   stepSite,
   widthInWords,
 } from './siteActions.ts';
-import { onScan } from './snapOnScan.ts';
+import { nudgedOnScan } from './snapOnScan.ts';
 
 const NUDGE_MM = 0.05;
 const BIG_NUDGE_MM = 0.5;
@@ -64,9 +64,9 @@ export function bindMarkingKeys(
           move: liveMove(jaw, { tooth: site.tooth, site: site.site }, engine),
           pointMm: mark.pointMm,
         };
-        const right = scale(rightOf(engine.view), direction[0] * stepMm);
-        const wish = add(nudge.pointMm, add(right, scale(engine.view.up, direction[1] * stepMm)));
-        nudge.pointMm = onScan(jaw, wish) ?? nudge.pointMm;
+        const onPage = add(scale(rightOf(engine.view), direction[0]), scale(engine.view.up, direction[1]));
+        const from = { ...mark, pointMm: nudge.pointMm };
+        nudge.pointMm = nudgedOnScan(jaw, from, onPage, engine.view.toward, stepMm);
         nudge.move.to(nudge.pointMm);
         const caption = `${toothLabel(site.tooth, useStore.getState().caseDocument.notation)} ${site.site}`;
         if (useStore.getState().ui.loupeOn) engine.setLoupe({ pointMm: nudge.pointMm, caption });

@@ -1,4 +1,5 @@
 import type { ArchFrame } from '../../core/arch/ArchFrame.ts';
+import { Refusal } from '../../core/base/refusal.ts';
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
 import { distance, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { markKey } from '../../core/marks/Mark.ts';
@@ -11,7 +12,7 @@ import { actions, type SiteRef, undo, useStore } from '../store.ts';
 import { liveMove } from './liveMove.ts';
 import { pacedWriter } from './pacedWriter.ts';
 import { markAt, marksOf, placeAt, selectSite, siteInWords, widthInWords } from './siteActions.ts';
-import { snapOnScan } from './snapOnScan.ts';
+import { landingOf, snapOnScan } from './snapOnScan.ts';
 
 /** Pointer work on the surface: placing, dragging and choosing marks, and turning the arch frame. */
 export interface MarkingPurpose {
@@ -33,7 +34,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
   const wantsSnap = (event: { altKey: boolean } | null): boolean =>
     useScene.getState().snapping !== Boolean(event?.altKey);
   const landing = (site: SiteRef, pointMm: Vec3, event: { altKey: boolean } | null): Vec3 =>
-    wantsSnap(event) ? snapOnScan(jaw, site, pointMm, engine.view.toward) : pointMm;
+    wantsSnap(event) ? snapOnScan(jaw, site, pointMm) : pointMm;
 
   /** The mark nearest a pixel within reach: the selected one first, then what can be seen. */
   function siteNear(atPx: Vec2, event: PointerEvent): SiteRef | null {
@@ -110,11 +111,25 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
     };
   }
 
+  /** Places a mark where a click fell, snapped; says why where both clicks of a tooth are on one side. */
+  function place(site: SiteRef, hit: Vec3, event: { altKey: boolean }): void {
+    if (!wantsSnap(event)) {
+      placeAt(jaw, site, { pointMm: hit, partner: null });
+      return;
+    }
+    try {
+      placeAt(jaw, site, landingOf(jaw, site, hit));
+    } catch (error) {
+      if (!(error instanceof Refusal)) throw error;
+      actions().announce(`Not placed. ${error.message.replace(/^\w+: /, '')}`);
+    }
+  }
+
   function placeUnder(atPx: Vec2, plain: boolean): boolean {
     const site = ui().selectedSite;
     const hit = engine.pick(atPx);
     if (!site || !hit) return false;
-    placeAt(jaw, site, landing(site, hit, { altKey: plain }));
+    place(site, hit, { altKey: plain });
     return true;
   }
 
@@ -128,7 +143,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
     const selected = ui().selectedSite;
     const own = selected && markAt(jaw, selected);
     if (selected && !own) {
-      if (hit) placeAt(jaw, selected, landing(selected, hit, event));
+      if (hit) place(selected, hit, event);
       else actions().announce('No surface under the pointer; click on the tooth.');
       return;
     }
@@ -138,7 +153,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
       return;
     }
     if (hit && selected && own && distance(own.pointMm, hit) < MOVE_REACH_MM) {
-      placeAt(jaw, selected, landing(selected, hit, event));
+      placeAt(jaw, selected, { pointMm: landing(selected, hit, event), partner: null });
       return;
     }
     selectSite(hit ? nearestSite(hit) : null);

@@ -1,10 +1,11 @@
 import { type Jaw, type Tooth, toothLabel } from '../../core/base/tooth.ts';
-import { distance, type Vec3 } from '../../core/base/Vec3.ts';
+import { distance } from '../../core/base/Vec3.ts';
 import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
 import { type MarkingStep, markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
+import type { Landing } from './snapOnScan.ts';
 
 const recordOf = (jaw: Jaw) => useStore.getState().caseDocument.arches[jaw];
 
@@ -90,9 +91,13 @@ function nextProposed(jaw: Jaw, from: SiteRef): SiteRef | null {
   return nextUnmarked(order, settled, asStep(from));
 }
 
-export function placeAt(jaw: Jaw, site: SiteRef, pointMm: Vec3): void {
+/** Places a mark; the partner on the same tooth, where it moves along, belongs to the same step of undo. */
+export function placeAt(jaw: Jaw, site: SiteRef, { pointMm, partner }: Landing): void {
   const moved = markAt(jaw, site) !== null;
+  actions().beginGesture();
   actions().placeMark(jaw, site.tooth, site.site, pointMm);
+  if (partner) actions().moveMark(jaw, partner.site.tooth, partner.site.site, partner.pointMm);
+  actions().endGesture();
   if (moved) actions().announce(`${siteInWords(site)} moved.${widthInWords(jaw, site.tooth)}`);
   else goOn(jaw, site, 'placed');
 }
