@@ -5,7 +5,8 @@ import { MAX_TRIANGLES } from './RawMesh.ts';
 
 const HEADER_BYTES = 84;
 const FACET_BYTES = 50;
-const PROGRESS_EVERY = 1 << 17;
+const NORMAL_BYTES = 12;
+const BLOCK_FACES = 1 << 17; // between two reports of progress
 
 /** Size in bytes of a binary STL with `triangleCount` triangles. */
 export const binaryStlBytes = (triangleCount: number): number => HEADER_BYTES + FACET_BYTES * triangleCount;
@@ -29,27 +30,19 @@ export function readBinaryStl(bytes: Uint8Array, onProgress?: ReadProgress): Raw
   // A closed mesh has half as many vertices as faces; a soup makes the table grow.
   const table = new VertexTable(Math.ceil(count * 0.52) + 1024);
   const indices = new Uint32Array(count * 3);
-  let at = HEADER_BYTES + 12;
-  let corner = 0;
-  for (let face = 0; face < count; face++) {
-    for (let k = 0; k < 3; k++, at += 12) {
-      const x = view.getInt32(at, true);
-      const y = view.getInt32(at + 4, true);
-      const z = view.getInt32(at + 8, true);
-      const known = table.count;
-      const vertex = table.number(x, y, z);
-      // Only a position met for the first time can be the first bad one.
-      if (vertex === known && (isBad(x) || isBad(y) || isBad(z))) refuseNumber(view, at, face);
-      indices[corner++] = vertex;
-    }
-    at += 14;
-    if (onProgress && face % PROGRESS_EVERY === 0) onProgress(face / count);
+  for (let face = 0; face < count; face += BLOCK_FACES) {
+    const known = table.count;
+    const block = indices.subarray(3 * face, 3 * Math.min(count, face + BLOCK_FACES));
+    const firstByte = HEADER_BYTES + FACET_BYTES * face + NORMAL_BYTES;
+    table.numberFaces(view, firstByte, FACET_BYTES, block);
+    // Only a position met for the first time can be the first bad one.
+    const bad = table.firstNotFinite(known);
+    if (bad >= 0) refuseNumber(view, 3 * face + block.indexOf(bad));
+    onProgress?.(face / count);
   }
   const positions = table.positions();
   return { format: 'stl-binary', positions, indices, colors: null, welded: true, polygonCount: 0 };
 }
-
-const isBad = (bits: number): boolean => (bits & 0x7f800000) === 0x7f800000;
 
 function checkedCount(bytes: Uint8Array): number {
   if (bytes.length < HEADER_BYTES) {
@@ -93,8 +86,10 @@ function checkedCount(bytes: Uint8Array): number {
   return count;
 }
 
-function refuseNumber(view: DataView, at: number, face: number): never {
-  const byte = [at, at + 4, at + 8].find((offset) => isBad(view.getInt32(offset, true))) ?? at;
+function refuseNumber(view: DataView, corner: number): never {
+  const face = Math.floor(corner / 3);
+  const at = HEADER_BYTES + FACET_BYTES * face + NORMAL_BYTES + 12 * (corner % 3);
+  const byte = [at, at + 4, at + 8].find((offset) => !Number.isFinite(view.getFloat32(offset, true))) ?? at;
   const found = String(view.getFloat32(byte, true));
   throw new Refusal(
     'number-invalid',
