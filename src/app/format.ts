@@ -91,6 +91,10 @@ export const FORM_NAMES: Readonly<Record<ArchForm, string>> = {
 
 export const jawName = (jaw: 'upper' | 'lower'): string => (jaw === 'upper' ? 'Upper arch' : 'Lower arch');
 
+/** A text with its first letter large and a full stop at its end. */
+export const sentence = (text: string): string =>
+  `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
+
 /** "1,234,567" */
 export const count = (value: number): string => value.toLocaleString('en-GB');
 

@@ -1,8 +1,12 @@
+import type { Jaw } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures, MeasureWarning } from '../../core/measure/ArchMeasures.ts';
+import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { Ledger } from '../../core/space/Ledger.ts';
-import { Segments } from '../design/controls.tsx';
-import { fixed, mm, sd, signed } from '../format.ts';
+import { useArchAccount } from '../account/useArchAccount.ts';
+import { usePlan } from '../account/usePlan.ts';
+import { Segments, TextButton } from '../design/controls.tsx';
+import { fixed, jawName, mm, sd, signed } from '../format.ts';
 import { actions } from '../store.ts';
 import { AllowancesEditor } from './AllowancesEditor.tsx';
 import { type Figure, FigureTable } from './FigureTable.tsx';
@@ -50,6 +54,30 @@ export function Balance({ ledger }: { ledger: Ledger }) {
   );
 }
 
+/** Balance of the opposing arch in one line, where there is one. */
+function OtherArch({ jaw }: { jaw: Jaw }) {
+  const account = useArchAccount(jaw);
+  const { plan } = usePlan(jaw);
+  if (!account) return null;
+  const { differenceMm, sdMm } = account.ledger;
+  return (
+    <p className="other-arch">
+      <TextButton small onPress={() => actions().setActiveJaw(jaw)}>
+        {jawName(jaw)}
+      </TextButton>
+      <span className="num">
+        {balanceWord(differenceMm).toLowerCase()}{' '}
+        {differenceMm !== null && (
+          <>
+            <b>{fixed(Math.abs(differenceMm))} mm</b> {sd(sdMm)}
+          </>
+        )}
+        {account.asked && plan && plan.plannedMm > 0 && <>, planned {mm(plan.plannedMm, 1)} mm</>}
+      </span>
+    </p>
+  );
+}
+
 export function LedgerFoot({ ledger }: { ledger: Ledger }) {
   return (
     <tfoot>
@@ -76,6 +104,7 @@ export function AccountPanel({
     <div className="sheet">
       <section className="sheet__section" aria-label="Balance">
         <Balance ledger={ledger} />
+        <OtherArch jaw={record.jaw === 'upper' ? 'lower' : 'upper'} />
       </section>
       <section className="sheet__section" aria-labelledby="account-entries">
         <div className="sheet__head">
@@ -108,6 +137,11 @@ export function AccountPanel({
       <PredictionChoice record={record} />
       <AllowancesEditor record={record} measures={measures} />
       <Remarks warnings={measures.warnings} />
+      {cautionsAt('measure').map((caution) => (
+        <p key={caution.id} className="sheet__note">
+          {caution.text}
+        </p>
+      ))}
     </div>
   );
 }

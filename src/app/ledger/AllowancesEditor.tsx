@@ -6,7 +6,7 @@ import { allowanceRule, allowanceRulesOf, type RuleInput } from '../../core/spac
 import type { Allowance, AllowanceKind } from '../../core/space/Ledger.ts';
 import { IconButton, NumberInput, SelectField } from '../design/controls.tsx';
 import { CloseIcon } from '../design/icons.tsx';
-import { STANDING_WORDS, sd, signed } from '../format.ts';
+import { STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { actions } from '../store.ts';
 
 const KINDS = Object.keys(ALLOWANCE_TITLES) as readonly AllowanceKind[];
@@ -139,8 +139,8 @@ function AllowanceCard({
       </div>
       {amount.missing && <p className="account__missing">missing: {amount.missing}</p>}
       <p className="sheet__note">
-        {STANDING_WORDS[amount.source.standing]}: {amount.source.text}
-        {amount.note && `. ${amount.note}`}
+        {sentence(`${STANDING_WORDS[amount.source.standing]}: ${amount.source.text}`)}
+        {amount.note && ` ${sentence(amount.note)}`}
       </p>
     </div>
   );

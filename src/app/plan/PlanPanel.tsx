@@ -7,7 +7,7 @@ import type { ReductionPlan, ReductionRequest } from '../../core/reduction/Reduc
 import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { usePlan } from '../account/usePlan.ts';
 import { NumberInput } from '../design/controls.tsx';
-import { contactLabel, fixed, mm, STANDING_WORDS, sd } from '../format.ts';
+import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { selectContact } from '../strip/select.ts';
 import { ForecastView } from './ForecastView.tsx';
@@ -290,9 +290,10 @@ function PlanSettingsForm({ record, account }: { record: ArchRecord; account: Ar
         />
       </div>
       <p className="sheet__note">
-        {PLAN_DEFAULT_SOURCES.stepMm.text}. {PLAN_DEFAULT_SOURCES.overshootRisk.text}.{' '}
-        {PLAN_DEFAULT_SOURCES.perVisitLimitMm.text}. Limits of a single contact are set where it is selected
-        on the strip.
+        Step: {sentence(PLAN_DEFAULT_SOURCES.stepMm.text)} Risk:{' '}
+        {sentence(PLAN_DEFAULT_SOURCES.overshootRisk.text)} Per visit:{' '}
+        {sentence(PLAN_DEFAULT_SOURCES.perVisitLimitMm.text)} Limits of a single contact are set where it is
+        selected on the strip.
       </p>
     </section>
   );

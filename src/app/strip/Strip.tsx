@@ -44,7 +44,8 @@ export function Strip({
   plan: ReductionPlan | null;
 }) {
   const notation = useStore((state) => state.caseDocument.notation);
-  const [shows, setShows] = useState<'now' | 'planned'>('now');
+  const [chosen, setShows] = useState<'now' | 'planned'>('now');
+  const shows = plan && plan.plannedMm > 0 ? chosen : 'now';
   const [zoomPxPerMm, setZoomPxPerMm] = useState<number | null>(null);
   const [scrollRef, widthPx] = useWidthOf();
   const layout = useMemo(

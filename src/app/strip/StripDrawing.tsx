@@ -230,7 +230,7 @@ function ToothDrawing({ block, rows, xPx, notation }: Drawn & { block: StripBloc
         className="strip__faint"
         pointerEvents="none"
       >
-        {block.measure ? mm(block.measure.widthMm, wide < 26 ? 1 : 2) : '?'}
+        {block.measure ? mm(row.toMm - row.fromMm, wide < 26 ? 1 : 2) : '?'}
       </text>
       <rect
         className="strip__ring"

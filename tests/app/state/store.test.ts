@@ -1,0 +1,156 @@
+import { beforeEach, describe, expect, it } from 'vitest';
+import type { LoadedScanOnPage } from '../../../src/app/LoadedScanOnPage.ts';
+import { activeMarks, contactSettingsOf, presenceOf } from '../../../src/app/state/archEdits.ts';
+import { actions, redo, undo, useStore } from '../../../src/app/store.ts';
+import { documentJson } from '../../../src/core/casefile/documentJson.ts';
+import { surfaceIndex } from '../../../src/core/scan/surfaceIndex.ts';
+import { UPRIGHT } from '../../support/markArches.ts';
+
+const LOWER = () => useStore.getState().caseDocument.arches.lower!;
+
+function makeScan(sha256: string, unit: 'mm' | 'm' = 'mm'): LoadedScanOnPage {
+  const mesh = {
+    positions: new Float32Array([0, 0, 0, 1, 0, 0, 0, 1, 0]),
+    indices: new Uint32Array([0, 1, 2]),
+    normals: new Float32Array([0, 0, 1, 0, 0, 1, 0, 0, 1]),
+    colors: null,
+  };
+  return {
+    facts: {
+      file: 'made.stl',
+      sha256,
+      format: 'stl-binary',
+      byteCount: 134,
+      unit,
+      triangles: 1,
+      vertices: 3,
+    },
+    shape: {
+      componentCount: 1,
+      boundaryEdgeCount: 3,
+      boundaryLoopCount: 1,
+      nonManifoldEdgeCount: 0,
+      boundsMinMm: [0, 0, 0],
+      boundsMaxMm: [1, 1, 0],
+      areaMm2: 0.5,
+      medianEdgeMm: 1,
+    },
+    findings: [],
+    mesh,
+    index: surfaceIndex(mesh),
+    display: mesh,
+  };
+}
+
+const open = (sha256 = 'a'.repeat(64), unit: 'mm' | 'm' = 'mm'): void =>
+  actions().openScanInto('lower', { scan: makeScan(sha256, unit), frame: UPRIGHT, frameConfidence: 0.9 });
+
+const steps = (): number => useStore.temporal.getState().pastStates.length;
+
+beforeEach(() => {
+  actions().newCase();
+  useStore.setState({ scans: {} });
+});
+
+describe('store', () => {
+  it('undoes and redoes the case and leaves the page’s own state alone', () => {
+    open();
+    actions().placeMark('lower', 41, 'mesial', [1, 2, 3]);
+    actions().setUi({ loupeOn: false });
+    undo();
+    expect(activeMarks(LOWER())).toEqual([]);
+    expect(useStore.getState().ui.loupeOn).toBe(false);
+    redo();
+    expect(activeMarks(LOWER()).map((mark) => mark.pointMm)).toEqual([[1, 2, 3]]);
+    undo();
+    undo();
+    expect(useStore.getState().caseDocument.arches.lower).toBeNull();
+  });
+
+  it('takes selections and announcements for no step of undo', () => {
+    open();
+    const before = steps();
+    actions().setUi({ selectedTooth: 41 });
+    actions().announce('said');
+    actions().setActiveJaw('upper');
+    expect(steps()).toBe(before);
+  });
+
+  it('makes one step of a drag', () => {
+    open();
+    actions().placeMark('lower', 41, 'mesial', [0, 0, 0]);
+    const before = steps();
+    actions().beginGesture();
+    for (let i = 1; i <= 20; i++) actions().moveMark('lower', 41, 'mesial', [i, 0, 0]);
+    actions().endGesture();
+    expect(steps()).toBe(before + 1);
+    undo();
+    expect(activeMarks(LOWER())[0].pointMm).toEqual([0, 0, 0]);
+    redo();
+    expect(activeMarks(LOWER())[0].pointMm).toEqual([20, 0, 0]);
+    actions().moveMark('lower', 41, 'mesial', [30, 0, 0]);
+    expect(steps()).toBe(before + 2);
+  });
+
+  it('keeps the marks when the same scan comes again, and starts afresh with another or in another unit', () => {
+    open();
+    actions().placeMark('lower', 41, 'mesial', [1, 2, 3]);
+    open();
+    expect(activeMarks(LOWER())).toHaveLength(1);
+    open('a'.repeat(64), 'm');
+    expect(activeMarks(LOWER())).toHaveLength(0);
+    undo();
+    expect(activeMarks(LOWER())).toHaveLength(1);
+    open('b'.repeat(64));
+    expect(activeMarks(LOWER())).toHaveLength(0);
+  });
+
+  it('never lets a proposal take the place of a confirmed mark', () => {
+    open();
+    actions().placeMark('lower', 41, 'mesial', [1, 2, 3]);
+    actions().proposeMarks('lower', [
+      { tooth: 41, site: 'mesial', pointMm: [9, 9, 9], state: 'proposed', confidence: 0.4 },
+      { tooth: 41, site: 'distal', pointMm: [5, 5, 5], state: 'proposed', confidence: 0.8 },
+    ]);
+    const marks = activeMarks(LOWER());
+    expect(marks.find((m) => m.site === 'mesial')).toMatchObject({ pointMm: [1, 2, 3], state: 'confirmed' });
+    expect(marks.find((m) => m.site === 'distal')).toMatchObject({ state: 'proposed' });
+    actions().confirmAll('lower');
+    expect(activeMarks(LOWER()).every((mark) => mark.state === 'confirmed')).toBe(true);
+  });
+
+  it('keeps a tooth in one state of the chart, third molars counted only when said to be there', () => {
+    open();
+    actions().setMissing('lower', 42, true);
+    actions().setUnerupted('lower', 42, true);
+    expect(LOWER().chart).toMatchObject({ missing: [], unerupted: [42] });
+    actions().setPresence('lower', 42, 'present');
+    expect(presenceOf(LOWER().chart, 42)).toBe('present');
+    expect(presenceOf(LOWER().chart, 48)).toBe('missing');
+    actions().setPresence('lower', 48, 'present');
+    expect(LOWER().chart.thirdMolars).toEqual([48]);
+    actions().setPresence('lower', 48, 'missing');
+    expect(LOWER().chart).toMatchObject({ missing: [], thirdMolars: [] });
+  });
+
+  it('drops a contact from the document once it is back at its defaults', () => {
+    open();
+    actions().setContactSettings('lower', [42, 41], { lock: 'implant' });
+    expect(contactSettingsOf(LOWER(), [42, 41]).lock).toBe('implant');
+    actions().setContactSettings('lower', [42, 41], { lock: null });
+    expect(LOWER().plan.contacts).toEqual([]);
+  });
+
+  it('always holds a document that can be written and read', () => {
+    open();
+    actions().placeMark('lower', 41, 'mesial', [1, 2, 3]);
+    actions().setPresence('lower', 38, 'present');
+    actions().setEnteredWidth('lower', 45, { widthMm: 7.1, sdMm: 0.1 });
+    actions().setContactSettings('lower', [42, 41], { limitMm: 0.7, limitReason: 'thick enamel' });
+    actions().setAllowances('lower', [{ kind: 'spee', rule: 'spee-braun-1996', inputs: {} }]);
+    actions().setPrediction('lower', { method: 'moyers', percentile: 75 });
+    actions().startReading('lower', 'second observer');
+    const { caseDocument } = useStore.getState();
+    expect(JSON.parse(documentJson(caseDocument, 'case'))).toEqual(caseDocument);
+  });
+});
