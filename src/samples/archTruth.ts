@@ -33,7 +33,7 @@ export function archTruth(
     const along = lineDirection(arrangement, middle(ca, cb));
     return {
       teeth: [a, b],
-      separationMm: round(Math.max(surfaceGap(pa, pb), 0)),
+      separationMm: round(Math.min(surfaceGap(pa, pb), surfaceGap(pb, pa))),
       displacementMm: round(flat(ca, cb)),
       alongArchMm: round((high[0] - low[0]) * along[0] + (high[1] - low[1]) * along[1]),
     };

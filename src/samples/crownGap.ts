@@ -4,6 +4,7 @@ import type { PlacedCrown } from './PlacedCrown.ts';
 
 const ROWS = 22;
 const COLUMNS = 19;
+const TOUCHING_MM = 0.02; // packing stops nearer than this
 
 /** Points of one proximal wall in the crown's own frame, a grid of heights by directions; NaN where none. */
 export interface WallPoints {
@@ -82,7 +83,7 @@ function slideDown(a: Crown, b: PlacedCrown, frame: PlacedCrown, from: Vec3): nu
  *
  * Not taken: a parabola through the nearest samples, twice as fast, but it reported contact up to 0.4 mm
  * early on the hollow lingual sides of incisors.
- * Accuracy: within 0.01 mm of a dense search where crowns nearly touch — tests/samples/makeArch.test.ts.
+ * Accuracy: no crowns packed by it share more than 0.02 mm by a dense search — tests/samples/makeArch.test.ts.
  */
 export function crownGap(a: PlacedCrown, wallOfA: WallPoints, b: PlacedCrown): number {
   const { points } = wallOfA;
@@ -107,12 +108,48 @@ export function crownGap(a: PlacedCrown, wallOfA: WallPoints, b: PlacedCrown): n
   return Math.min(least, slideDown(a.crown, b, a, at(second)));
 }
 
-/** Free distance between two neighbours, worked out from their crowns alone. */
+/** The point of a crown's surface nearest to a point outside it; arch frame, mm. */
+function nearestOn(b: PlacedCrown, to: Vec3, from: Vec3): Vec3 {
+  const x = b.toLocal(to);
+  let y = b.toLocal(from);
+  for (let i = 0; i < 20; i++) {
+    const g = b.crown.gradient(...y);
+    const per2 = 1 / (g[0] ** 2 + g[1] ** 2 + g[2] ** 2);
+    // the part of x − y along the surface, half of it, then back onto the surface
+    const t = ((x[0] - y[0]) * g[0] + (x[1] - y[1]) * g[1] + (x[2] - y[2]) * g[2]) * per2;
+    let z: Vec3 = [0, 1, 2].map((k) => y[k] + 0.5 * (x[k] - y[k] - t * g[k])) as unknown as Vec3;
+    for (let k = 0; k < 3; k++) {
+      const f = b.crown.distance(...z) * per2;
+      z = [z[0] - f * g[0], z[1] - f * g[1], z[2] - f * g[2]];
+    }
+    y = z;
+  }
+  return b.toArch(y);
+}
+
+/** Free distance between two neighbours' crowns, mm; 0 where they touch. */
 export function surfaceGap(a: PlacedCrown, b: PlacedCrown): number {
-  const facing = (p: PlacedCrown, q: PlacedCrown): 1 | -1 =>
-    p.toLocal(q.toArch([0, 0, q.crown.heightMm / 2]))[0] > 0 ? 1 : -1;
-  return Math.min(
-    crownGap(a, wallPoints(a.crown, facing(a, b)), b),
-    crownGap(b, wallPoints(b.crown, facing(b, a)), a),
-  );
+  const facing: 1 | -1 = a.toLocal(b.toArch([0, 0, b.crown.heightMm / 2]))[0] > 0 ? 1 : -1;
+  const wall = wallPoints(a.crown, facing);
+  if (crownGap(a, wall, b) < TOUCHING_MM) return 0; // near 0 the packing's own measure is exact
+  const { points } = wall;
+  // from each of the wall's points whose first estimate is among the least, go to and fro between the surfaces
+  const starts: [number, Vec3][] = [];
+  for (let i = 0; i < points.length; i += 3) {
+    if (Number.isNaN(points[i])) continue;
+    const p = a.toArch([points[i], points[i + 1], points[i + 2]]);
+    starts.push([b.distance(...p), p]);
+  }
+  starts.sort((p, q) => p[0] - q[0]);
+  let least = Number.POSITIVE_INFINITY;
+  for (const [, start] of starts.slice(0, 60).filter((_, i) => i % 6 === 0)) {
+    let p = start;
+    let q = nearestOn(b, p, b.toArch(b.crown.mesialMm));
+    for (let i = 0; i < 12; i++) {
+      q = nearestOn(b, p, q);
+      p = nearestOn(a, q, p);
+    }
+    least = Math.min(least, Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]));
+  }
+  return least;
 }

@@ -1,0 +1,38 @@
+import { createHash } from 'node:crypto';
+import { readFile, writeFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { namedSamples } from './namedSamples.ts';
+import { writeSample } from './sampleCommand.ts';
+
+/** One line of sample-meshes/index.json. */
+export interface ShippedSample {
+  readonly name: string;
+  readonly file: string;
+  readonly truth: string;
+  readonly jaw: 'upper' | 'lower';
+  readonly shows: string;
+  readonly byteCount: number;
+  readonly sha256: string; // of the mesh file, lower-case hex
+}
+
+/** Writes every named sample and index.json into a folder. Run: npx tsx src/samples/shipSamples.ts sample-meshes */
+export async function shipSamples(outDir: string): Promise<readonly ShippedSample[]> {
+  const list: ShippedSample[] = [];
+  for (const sample of namedSamples) {
+    const [meshFile, truthFile] = await writeSample(sample.name, outDir);
+    const bytes = await readFile(meshFile);
+    list.push({
+      name: sample.name,
+      file: basename(meshFile),
+      truth: basename(truthFile),
+      jaw: sample.recipe.jaw,
+      shows: sample.shows,
+      byteCount: bytes.length,
+      sha256: createHash('sha256').update(bytes).digest('hex'),
+    });
+  }
+  await writeFile(join(outDir, 'index.json'), `${JSON.stringify(list, null, 2)}\n`);
+  return list;
+}
+
+if (process.argv[1]?.endsWith('shipSamples.ts')) await shipSamples(process.argv[2] ?? 'sample-meshes');
