@@ -9,7 +9,7 @@ import {
   nearVertices,
 } from './localPatch.ts';
 import { CLOSE_MM, carried, FACING, fitWall, NARROW_MM, type WallFit, WIDE_MM } from './proximalFit.ts';
-import { wallFromInside } from './proximalWall.ts';
+import { type WallStart, wallFromInside } from './proximalWall.ts';
 
 /** One proximal side to be found: where it is believed to be. */
 export interface SideGuess {
@@ -37,6 +37,8 @@ const MOST_STEP_MM = 0.35;
 const THROUGH_MM = 0.5; // a ray going on this far past the wall is inside the neighbour: the contact is fused
 const SCALES_MM = [0.6, 0.4, 0.28, 0.2, 0.15, 0.12, 0.12];
 const NEIGHBOUR_SCALES_MM = [0.6, 0.35, 0.2, 0.12];
+const GATE_MM = 0.55;
+const SHARP_BEND = 0.3; // 1/mm, sag of the sharpest walls off their middle
 const TYPICAL: readonly number[] = [0, 0, 0, -0.15, 0, -0.15];
 
 interface Side {
@@ -45,13 +47,31 @@ interface Side {
   near: NearVertices;
   patch: LocalPatch;
   kernelMm: number;
-  readonly insideMm: Vec3 | null;
+  readonly start: WallStart | null;
   c: readonly number[];
   aside: number;
   up: number;
   fit: WallFit | null;
   varianceMm2: number; // of c[0]
   fused: boolean;
+}
+
+/**
+ * The patch without what cannot be this wall, given the level at which rays from inside left it: the slopes of
+ * the biting surface lie deeper, the neighbour farther out.
+ */
+function gated(patch: LocalPatch, start: WallStart | null): LocalPatch {
+  if (!start) return patch;
+  const from = patch.values;
+  const values = new Float64Array(from.length);
+  let count = 0;
+  for (let o = 0; o < from.length; o += 7) {
+    const above = from[o] - start.outMm;
+    const sag = SHARP_BEND * (from[o + 1] * from[o + 1] + from[o + 2] * from[o + 2]);
+    if (above > GATE_MM || above < -GATE_MM - sag) continue;
+    values.set(from.subarray(o, o + 7), 7 * count++);
+  }
+  return { count, values: values.subarray(0, 7 * count) };
 }
 
 function makeSide(index: SurfaceIndex, guess: SideGuess, out: Vec3, up: Vec3): Side {
@@ -62,9 +82,9 @@ function makeSide(index: SurfaceIndex, guess: SideGuess, out: Vec3, up: Vec3): S
     guess,
     axes,
     near,
-    patch: inLocalAxes(near, axes, FACING),
+    patch: gated(inLocalAxes(near, axes, FACING), start),
+    start,
     kernelMm: NARROW_MM,
-    insideMm: start?.insideMm ?? null,
     c: [start?.outMm ?? 0, ...TYPICAL.slice(1)],
     aside: 0,
     up: 0,
@@ -85,7 +105,7 @@ function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
   if (side.kernelMm !== WIDE_MM && (!fit || fit.seenRatio < LITTLE_SEEN)) {
     side.kernelMm = WIDE_MM;
     side.near = nearVertices(index, side.guess.pointMm, WIDE_PATCH_MM);
-    side.patch = inLocalAxes(side.near, side.axes, FACING);
+    side.patch = gated(inLocalAxes(side.near, side.axes, FACING), side.start);
     fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
   }
   if (fit && fit.filledRatio > CLEAN && scaleMm < 0.25 && side.kernelMm === NARROW_MM)
@@ -101,10 +121,10 @@ const wallVariance = (seenRatio: number): number => 0.004 + 0.09 * (1 - seenRati
 
 /** True where the crown runs on into its neighbour through the contact. */
 function isFused(index: SurfaceIndex, side: Side): boolean {
-  if (!side.insideMm) return true;
-  const towards = subtract(pointOf(side), side.insideMm);
+  if (!side.start) return true;
+  const towards = subtract(pointOf(side), side.start.insideMm);
   const wallMm = Math.hypot(...towards);
-  return index.raycast(side.insideMm, towards, wallMm + THROUGH_MM) === null;
+  return index.raycast(side.start.insideMm, towards, wallMm + THROUGH_MM) === null;
 }
 
 /**
@@ -117,7 +137,7 @@ function clearance(index: SurfaceIndex, side: Side): { gapMm: number; seenRatio:
   const axes: LocalAxes = { originMm: centre, out: scale(out, -1), up, aside: scale(aside, -1) };
   const start = wallFromInside(index, axes);
   if (!start) return null;
-  const patch = inLocalAxes(side.near, axes, FACING);
+  const patch = gated(inLocalAxes(side.near, axes, FACING), start);
   let n: readonly number[] = [start.outMm, ...TYPICAL.slice(1)];
   let seenRatio = 0;
   for (const scaleMm of NEIGHBOUR_SCALES_MM) {
@@ -202,7 +222,7 @@ export function contactPoints(
       ? {
           pointMm: pointOf(side),
           fit: side.fit,
-          fromInside: side.insideMm !== null,
+          fromInside: side.start !== null,
           fused: side.fused,
           sdMm: Math.sqrt(side.varianceMm2),
         }

@@ -11,13 +11,16 @@ export interface WallStart {
 }
 
 const DEPTHS_MM = [1.5, 2.1, 1.1];
+const HEIGHTS_MM = [-0.2, -0.7, -1.2];
+const COVER_MM = 0.8; // of crown above the inside point
 const ASIDES_MM = [-1.6, -1.2, -0.8, -0.4, 0, 0.4, 0.8, 1.2, 1.6];
 const FAN_ASIDE_MM = [-1.4, -0.9, -0.45, 0, 0.45, 0.9, 1.4];
 const WIDE_FAN_ASIDE_MM = [-3.2, -2.6, -2, -1.5, 1.5, 2, 2.6, 3.2];
 const FAN_UP_MM = [-0.8, -0.1, 0.6];
 const ABOVE_MM = 9;
 const FARTHEST_OUT_MM = 1.4;
-const DEEPEST_MM = -1.4;
+const DEEPEST_MM = -1.1;
+const EXIT_FACING = 0.45; // a ray that leaves through the biting surface meets it flatter than this
 const BEND = 0.15; // 1/mm, sag of a middling wall off its middle
 const LEAST_EXITS = 4;
 const FEW_EXITS = 8; // so few that the contact is fused widely and the flanks must be asked
@@ -33,8 +36,8 @@ function insidePoint(index: SurfaceIndex, axes: LocalAxes): Vec3 | null {
       const hit = index.raycast(at(axes, -depth, aside, ABOVE_MM), down, 2 * ABOVE_MM);
       return hit && dot(hit.normal, axes.up) > 0 ? ABOVE_MM - hit.distanceMm : -ABOVE_MM;
     });
-    for (const height of [0, -0.5]) {
-      const filled = tops.map((top) => top > height + 0.25);
+    for (const height of HEIGHTS_MM) {
+      const filled = tops.map((top) => top > height + COVER_MM);
       const middle = ASIDES_MM.map((_, i) => i)
         .filter((i) => filled[i])
         .sort((i, j) => Math.abs(ASIDES_MM[i]) - Math.abs(ASIDES_MM[j]))[0];
@@ -70,7 +73,7 @@ function exitsThrough(index: SurfaceIndex, axes: LocalAxes, origin: Vec3, asides
     for (const up of FAN_UP_MM) {
       const direction = subtract(at(axes, 0.2, aside, up), origin);
       const hit = index.raycast(origin, direction, 4);
-      if (!hit || dot(hit.normal, direction) <= 0 || dot(hit.normal, axes.out) < 0.2) continue;
+      if (!hit || dot(hit.normal, direction) <= 0 || dot(hit.normal, axes.out) < EXIT_FACING) continue;
       const d = subtract(hit.pointMm, axes.originMm);
       const exit: Vec3 = [dot(d, axes.out), dot(d, axes.aside), dot(d, axes.up)];
       if (exit[0] < FARTHEST_OUT_MM && exit[0] > DEEPEST_MM) exits.push(exit);
