@@ -1,19 +1,27 @@
 import type { Jaw } from '../../core/base/tooth.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
-import { jawName } from '../format.ts';
-import { setFiles } from './fileStore.ts';
 import { openScanFile, scanFiles, showRefusal } from './openScan.ts';
+import { replaceCase } from './session.ts';
 
-/** A sample arch shipped with the page. */
+/** A sample arch shipped with the page, as its list tells it. */
 export interface Sample {
-  readonly id: string; // file name without ending
-  readonly fileName: string;
+  readonly name: string;
+  readonly file: string;
   readonly jaw: Jaw;
-  readonly title: string;
-  readonly url: string;
-  readonly caseUrl: string | null; // the same arch already measured and planned
+  readonly shows: string;
+  readonly sha256: string;
 }
 
+/** A case shipped with the page, made on sample arches: measured and planned. */
+export interface SampleCase {
+  readonly name: string; // as the sample it is made on
+  readonly url: string;
+}
+
+const lists = import.meta.glob<readonly Sample[]>('../../../sample-meshes/index.json', {
+  import: 'default',
+  eager: true,
+});
 const scanUrls = import.meta.glob<string>('../../../sample-meshes/*.{stl,ply}', {
   query: '?url',
   import: 'default',
@@ -26,55 +34,41 @@ const caseUrls = import.meta.glob<string>('../../../sample-meshes/*.case.json', 
 });
 
 const nameOf = (path: string): string => path.split('/').at(-1) ?? path;
+const urlOf = (sample: Sample): string | undefined =>
+  scanUrls[Object.keys(scanUrls).find((path) => nameOf(path) === sample.file) ?? ''];
 
-/** "lower-crowded" → Lower arch: crowded. The jaw stands in the name of every sample. */
-function sampleOf(path: string): Sample | null {
-  const fileName = nameOf(path);
-  const id = fileName.replace(/\.[^.]+$/, '');
-  const words = id.split('-');
-  const jaw = words.find((word): word is Jaw => word === 'upper' || word === 'lower');
-  if (!jaw) return null;
-  const rest = words.filter((word) => word !== jaw).join(' ');
-  const casePath = Object.keys(caseUrls).find((p) => nameOf(p) === `${id}.case.json`);
-  return {
-    id,
-    fileName,
-    jaw,
-    title: `${jawName(jaw)}: ${rest || 'sample'}`,
-    url: scanUrls[path],
-    caseUrl: casePath ? caseUrls[casePath] : null,
-  };
-}
+export const SAMPLES: readonly Sample[] = Object.values(lists)
+  .flat()
+  .filter((sample) => urlOf(sample) !== undefined);
 
-export const SAMPLES: readonly Sample[] = Object.keys(scanUrls)
-  .map(sampleOf)
-  .filter((sample) => sample !== null)
-  .sort((a, b) => a.title.localeCompare(b.title));
+export const SAMPLE_CASES: readonly SampleCase[] = Object.entries(caseUrls).map(([path, url]) => ({
+  name: nameOf(path).replace(/\.case\.json$/, ''),
+  url,
+}));
 
 const FIRST_DEMO = 'lower-crowded';
 
-const fetched = async (url: string): Promise<Response> => {
-  const response = await fetch(url);
-  if (!response.ok) throw new Error(`fetched: got ${response.status} for ${url}, need the shipped file.`);
+async function fetched(url: string | undefined): Promise<Response> {
+  const response = url ? await fetch(url) : null;
+  if (!response?.ok)
+    throw new Error(`fetched: got ${response?.status ?? 'no address'}, need a shipped file.`);
   return response;
-};
-
-/** Opens a sample's scan into its jaw of the case at hand. */
-export async function openSample(sample: Sample): Promise<boolean> {
-  const blob = await (await fetched(sample.url)).blob();
-  return openScanFile({ name: sample.fileName, blob }, sample.jaw);
 }
 
-/** Opens the case made on a sample: measured, planned, every mark there to be looked at. */
-export async function openSampleCase(sample: Sample): Promise<void> {
-  const { replaceCase } = await import('./session.ts');
+const blobOf = async (sample: Sample): Promise<Blob> => (await fetched(urlOf(sample))).blob();
+
+/** Opens a sample's scan into its jaw of the case at hand. */
+export const openSample = async (sample: Sample): Promise<boolean> =>
+  openScanFile({ name: sample.file, blob: await blobOf(sample) }, sample.jaw);
+
+/** Opens a shipped case with its scans, as a copy of the user's own; it is kept from the first change on. */
+export async function openSampleCase(sampleCase: SampleCase): Promise<void> {
   try {
-    const blob = await (await fetched(sample.url)).blob();
-    if (!sample.caseUrl) return;
-    const document = readDocument(await (await fetched(sample.caseUrl)).text(), 'case');
-    const record = document.arches[sample.jaw];
-    if (record) scanFiles.set(record.scan.sha256, { name: sample.fileName, blob });
-    // A copy of the user's own from the first change on; the shipped file stays as it is.
+    const document = readDocument(await (await fetched(sampleCase.url)).text(), 'case');
+    for (const record of [document.arches.upper, document.arches.lower]) {
+      const sample = SAMPLES.find(({ sha256 }) => sha256 === record?.scan.sha256);
+      if (sample) scanFiles.set(sample.sha256, { name: sample.file, blob: await blobOf(sample) });
+    }
     await replaceCase({ ...document, id: crypto.randomUUID() }, null, false);
   } catch (error) {
     showRefusal(error, 'The sample case could not be opened');
@@ -83,9 +77,8 @@ export async function openSampleCase(sample: Sample): Promise<void> {
 
 /** The first thing a new user sees; an empty page where no sample is shipped. */
 export async function openFirstDemo(): Promise<void> {
-  const demo = SAMPLES.find((sample) => sample.id === FIRST_DEMO) ?? SAMPLES[0];
-  if (!demo) return;
-  setFiles({ starting: true });
-  if (demo.caseUrl) await openSampleCase(demo);
-  else await openSample(demo);
+  const measured = SAMPLE_CASES.find(({ name }) => name === FIRST_DEMO);
+  if (measured) return openSampleCase(measured);
+  const scan = SAMPLES.find(({ name }) => name === FIRST_DEMO);
+  if (scan) await openSample(scan);
 }

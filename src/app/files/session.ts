@@ -6,7 +6,6 @@ import { CaseStore, type StoredScan } from '../storage/caseStore.ts';
 import { actions, useStore } from '../store.ts';
 import { setFiles, useFiles } from './fileStore.ts';
 import { attachScanFile, scanFiles, showRefusal } from './openScan.ts';
-import { openFirstDemo } from './samples.ts';
 
 const LAST_CASE_KEY = 'archledger.lastCase';
 const JAWS: readonly Jaw[] = ['upper', 'lower'];
@@ -127,7 +126,7 @@ function withoutStorage(refusal: Refusal): void {
 }
 
 /** Starts the page: brings back the case that was open last, or opens the demo. */
-export async function startSession(): Promise<void> {
+export async function startSession(openDemo: () => Promise<void>): Promise<void> {
   try {
     const opened = await CaseStore.open({ onLost: withoutStorage });
     store = opened;
@@ -149,7 +148,7 @@ export async function startSession(): Promise<void> {
       await replaceCase(found.document, found.revision, false);
       remember(found.document.id);
       setFiles({ savedAt: new Date(found.savedAt) });
-    } else await openFirstDemo();
+    } else await openDemo();
   } finally {
     setFiles({ starting: false });
   }
