@@ -23,6 +23,7 @@ export interface Arrangement {
   readonly teeth: readonly PlacedCrown[]; // in order of growing s
   readonly lineLengthMm: number; // arc length of the curve between the first molars' mesial ends
   readonly requiredMm: number; // widths of the teeth present between the first molars
+  readonly restMm: number; // by how much the packed teeth miss the end of the line; 0 but for the solver's tolerance
   readonly outsideMm: number; // how far outside the line aligned contacts stand, making up chord against arc
 }
 
@@ -342,7 +343,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
     );
   // 3. turned teeth may need less room than their widths: the rest stays open beside them
   const spare = -excess(strength);
-  let placed = packer.pack(lineLengthMm, strength, outsideMm).placed;
+  let packed = packer.pack(lineLengthMm, strength, outsideMm);
   if (spare > 2 * LENGTH_TOLERANCE_MM) {
     const moved = new Set(
       [...Object.keys(recipe.rotationsDeg), ...Object.keys(recipe.displacementsMm)].map(Number),
@@ -351,7 +352,8 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
     const some = open.some(Boolean) ? open : teeth.map((_, i) => inLine(i));
     const count = some.filter(Boolean).length;
     const wider = gaps.map((g, i) => g + (some[i] ? spare / count : 0));
-    placed = new Packer(curve, seats, wider).pack(lineLengthMm, strength, outsideMm).placed;
+    packed = new Packer(curve, seats, wider).pack(lineLengthMm, strength, outsideMm);
   }
-  return { curve, teeth: placed, lineLengthMm, requiredMm, outsideMm };
+  const restMm = packed.endMm - lineLengthMm / 2;
+  return { curve, teeth: packed.placed, lineLengthMm, requiredMm, restMm, outsideMm };
 }

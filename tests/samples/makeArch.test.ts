@@ -86,6 +86,10 @@ describe.each(recipes)('arrangement $jaw $seed', (recipe) => {
     }
   });
 
+  it('fills the line: the packed teeth end within 0.005 mm of it', () => {
+    expect(Math.abs(arrangement.restMm)).toBeLessThan(0.005);
+  });
+
   it('sets the first molars with their mesial ends at the ends of the line', () => {
     const molars = teeth.filter((p) => positionOf(p.tooth) === 6);
     molars.forEach((p, i) => {
