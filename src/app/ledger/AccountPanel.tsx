@@ -37,10 +37,12 @@ export function Balance({ ledger }: { ledger: Ledger }) {
   return (
     <div className="balance">
       <span className="balance__word">{balanceWord(differenceMm)}</span>
-      <span className="balance__figure">
-        {differenceMm === null ? '–' : fixed(Math.abs(differenceMm))}
-        <small> mm {sd(sdMm)}</small>
-      </span>
+      {differenceMm !== null && (
+        <span className="balance__figure">
+          {fixed(Math.abs(differenceMm))}
+          <small> mm {sd(sdMm)}</small>
+        </span>
+      )}
       <p className="balance__more">
         {differenceMm !== null && sdMm !== null && (
           <>
@@ -130,9 +132,11 @@ export function AccountPanel({
           showSign
           foot={<LedgerFoot ledger={ledger} />}
         />
-        <p className="sheet__note num">
-          available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm
-        </p>
+        {ledger.availableMm !== null && ledger.requiredMm !== null && (
+          <p className="sheet__note num">
+            available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm
+          </p>
+        )}
       </section>
       <PredictionChoice record={record} />
       <AllowancesEditor record={record} measures={measures} />
