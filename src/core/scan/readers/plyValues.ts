@@ -1,4 +1,5 @@
 import { Refusal } from '../../base/refusal.ts';
+import type { GrowableIndices } from './Growable.ts';
 import { PLY_BYTES, type PlyElement, type PlyHeader, type PlyType } from './plyHeader.ts';
 import { TextCursor } from './TextCursor.ts';
 
@@ -17,12 +18,22 @@ export interface PlyValueReader {
   listCount(type: PlyType, what: string): number;
   /** Called after each row of an element: in a text a row is a line. */
   endRow(): void;
-  /** Passes over a whole element at once where that is possible. */
-  skipRows(element: PlyElement): boolean;
+  /** Passes over a whole element at once where its rows have one size; its place in the file, or null. */
+  fixedRows(element: PlyElement): FixedRows | null;
+  /** Reads plain rows "3 a b c" (byte count, 4-byte items) while they come, `limit` at most; how many came. */
+  triangleRows(limit: number, corners: GrowableIndices): number;
   /** Called after the last element: nothing but white space may follow. */
   finish(): void;
   place(offset: number): Place;
   refuseNumber(what: string, found: number, offset: number): never;
+}
+
+/** Rows of one size in a binary file. */
+export interface FixedRows {
+  readonly view: DataView;
+  readonly firstByte: number;
+  readonly rowBytes: number;
+  readonly littleEndian: boolean;
 }
 
 export function plyValues(header: PlyHeader, bytes: Uint8Array): PlyValueReader {
@@ -85,11 +96,26 @@ class BinaryValues implements PlyValueReader {
 
   endRow(): void {}
 
-  skipRows({ count, properties }: PlyElement): boolean {
-    if (properties.some((p) => p.countType !== null)) return false;
-    this.offset += count * properties.reduce((sum, p) => sum + PLY_BYTES[p.type], 0);
+  fixedRows({ count, properties }: PlyElement): FixedRows | null {
+    if (properties.some((p) => p.countType !== null)) return null;
+    const firstByte = this.offset;
+    const rowBytes = properties.reduce((sum, p) => sum + PLY_BYTES[p.type], 0);
+    this.offset += count * rowBytes;
     if (this.offset > this.view.byteLength) this.refuseEnd('a value');
-    return true;
+    return { view: this.view, firstByte, rowBytes, littleEndian: this.littleEndian };
+  }
+
+  triangleRows(limit: number, corners: GrowableIndices): number {
+    const { view, littleEndian } = this;
+    let at = this.offset;
+    let rows = 0;
+    for (; rows < limit && at + 13 <= view.byteLength && view.getUint8(at) === 3; rows++, at += 13) {
+      const a = view.getUint32(at + 1, littleEndian);
+      const b = view.getUint32(at + 5, littleEndian);
+      corners.push3(a, b, view.getUint32(at + 9, littleEndian));
+    }
+    this.offset = at;
+    return rows;
   }
 
   finish(): void {
@@ -180,8 +206,12 @@ class TextValues implements PlyValueReader {
     );
   }
 
-  skipRows(): boolean {
-    return false;
+  fixedRows(): null {
+    return null;
+  }
+
+  triangleRows(): number {
+    return 0;
   }
 
   finish(): void {

@@ -1,7 +1,7 @@
 import { Refusal } from '../../base/refusal.ts';
 import { GrowableIndices } from './Growable.ts';
 import { PLY_BYTES, type PlyElement, type PlyHeader, plyHeader } from './plyHeader.ts';
-import { plyValues } from './plyValues.ts';
+import { type FixedRows, type PlyValueReader, plyValues } from './plyValues.ts';
 import { MAX_TRIANGLES, type RawMesh, type ReadProgress } from './RawMesh.ts';
 import { MAX_POLYGON_CORNERS, triangulate } from './triangulate.ts';
 
@@ -56,8 +56,6 @@ export function readPly(bytes: Uint8Array, onProgress?: ReadProgress): RawMesh {
   return { format, positions, indices, colors, welded: false, polygonCount: parts.polygons.length };
 }
 
-export type PlyValues = ReturnType<typeof plyValues>;
-
 /** Refuses counts the file has no room for, before anything of their size is made. */
 function checkRoom(header: PlyHeader, bytes: Uint8Array): void {
   const ascii = header.encoding === 'ascii';
@@ -83,7 +81,12 @@ function checkRoom(header: PlyHeader, bytes: Uint8Array): void {
   }
 }
 
-function readVertices(element: PlyElement, values: PlyValues, parts: PlyParts, report?: () => void): void {
+function readVertices(
+  element: PlyElement,
+  values: PlyValueReader,
+  parts: PlyParts,
+  report?: () => void,
+): void {
   const columns = ['x', 'y', 'z'].map((name) => element.properties.findIndex((p) => p.name === name));
   if (columns.some((c) => c < 0 || element.properties[c].countType !== null)) {
     throw new Refusal(
@@ -104,6 +107,18 @@ function readVertices(element: PlyElement, values: PlyValues, parts: PlyParts, r
     const channel = colored ? colorColumns.indexOf(column) : -1;
     return channel >= 0 ? 3 + channel : -1;
   });
+  parts.positions = positions;
+  parts.colors = colors;
+  const rows = columns.every((c) => element.properties[c].type === 'float32')
+    ? values.fixedRows(element)
+    : null;
+  if (rows) {
+    const offsetOf = (column: number): number =>
+      element.properties.slice(0, column).reduce((sum, p) => sum + PLY_BYTES[p.type], 0);
+    readPoints(rows, columns.map(offsetOf), positions, values);
+    if (colors) readColors(rows, colorColumns.map(offsetOf), colors);
+    return;
+  }
   for (let i = 0; i < element.count; i++) {
     for (let column = 0; column < targets.length; column++) {
       const property = element.properties[column];
@@ -122,11 +137,38 @@ function readVertices(element: PlyElement, values: PlyValues, parts: PlyParts, r
     values.endRow();
     if (report && i % PROGRESS_EVERY === 0) report();
   }
-  parts.positions = positions;
-  parts.colors = colors;
 }
 
-function readFaces(element: PlyElement, values: PlyValues, parts: PlyParts, report?: () => void): void {
+/** Float positions out of rows of one size. Rejected: value by value as below — 355 against 30 ms at 1,000,000 faces. */
+function readPoints(
+  { view, firstByte, rowBytes, littleEndian }: FixedRows,
+  [x, y, z]: readonly number[],
+  positions: Float32Array,
+  values: PlyValueReader,
+): void {
+  for (let i = 0, at = firstByte; i < positions.length; i += 3, at += rowBytes) {
+    positions[i] = view.getFloat32(at + x, littleEndian);
+    positions[i + 1] = view.getFloat32(at + y, littleEndian);
+    positions[i + 2] = view.getFloat32(at + z, littleEndian);
+  }
+  const bad = positions.findIndex((value) => !Number.isFinite(value));
+  if (bad < 0) return;
+  const axis = bad % 3;
+  const byte = firstByte + Math.floor(bad / 3) * rowBytes + [x, y, z][axis];
+  values.refuseNumber('xyz'[axis], positions[bad], byte);
+}
+
+function readColors(
+  { view, firstByte, rowBytes }: FixedRows,
+  offsets: readonly number[],
+  colors: Uint8Array,
+): void {
+  for (let i = 0, at = firstByte; i < colors.length; i += 3, at += rowBytes) {
+    for (let k = 0; k < 3; k++) colors[i + k] = view.getUint8(at + offsets[k]);
+  }
+}
+
+function readFaces(element: PlyElement, values: PlyValueReader, parts: PlyParts, report?: () => void): void {
   const column = element.properties.findIndex((p) => FACE_LISTS.includes(p.name) && p.countType !== null);
   if (column < 0) {
     skipElement(element, values);
@@ -135,7 +177,18 @@ function readFaces(element: PlyElement, values: PlyValues, parts: PlyParts, repo
   const { type, countType, name } = element.properties[column];
   if (parts.corners.length === 0) parts.corners = new GrowableIndices(element.count * 3);
   const corners = parts.corners;
+  const plain =
+    element.properties.length === 1 && PLY_BYTES[countType!] === 1 && (type === 'int32' || type === 'uint32');
+  let nextReport = 0;
   for (let i = 0; i < element.count; i++) {
+    if (i >= nextReport) {
+      report?.();
+      nextReport = i + PROGRESS_EVERY;
+    }
+    if (plain) {
+      i += values.triangleRows(Math.min(PROGRESS_EVERY, element.count - i), corners);
+      if (i >= element.count) break;
+    }
     for (let c = 0; c < element.properties.length; c++) {
       if (c !== column) {
         skipProperty(element, c, values);
@@ -155,23 +208,22 @@ function readFaces(element: PlyElement, values: PlyValues, parts: PlyParts, repo
       parts.polygons.push(polygon);
     }
     values.endRow();
-    if (report && i % PROGRESS_EVERY === 0) report();
   }
 }
 
 /** Index as stored: anything that is not a whole number in range becomes one that the range check refuses. */
 const toIndex = (value: number): number => (value >= 0 && Number.isInteger(value) ? value : 0xffffffff);
 
-function skipElement(element: PlyElement, values: PlyValues): void {
+function skipElement(element: PlyElement, values: PlyValueReader): void {
   if (element.properties.length === 0) return;
-  if (values.skipRows(element)) return;
+  if (values.fixedRows(element)) return;
   for (let i = 0; i < element.count; i++) {
     for (let c = 0; c < element.properties.length; c++) skipProperty(element, c, values);
     values.endRow();
   }
 }
 
-function skipProperty(element: PlyElement, column: number, values: PlyValues): void {
+function skipProperty(element: PlyElement, column: number, values: PlyValueReader): void {
   const { type, countType, name } = element.properties[column];
   let count = countType === null ? 1 : values.listCount(countType, name);
   for (; count > 0; count--) values.skip(type);
@@ -180,7 +232,7 @@ function skipProperty(element: PlyElement, column: number, values: PlyValues): v
 function checkIndices(indices: ArrayLike<number>, vertexCount: number): void {
   for (let i = 0; i < indices.length; i++) {
     if (indices[i] < vertexCount) continue;
-    const found = indices[i] === 0xffffffff ? 'a negative or broken number' : String(indices[i]);
+    const found = indices[i] >= 0x80000000 ? 'a negative or broken number' : String(indices[i]);
     throw new Refusal(
       'index-out-of-range',
       `readPly: a face names a vertex that is not there (triangle ${Math.floor(i / 3)}); got ${found}, need 0 to ${vertexCount - 1}. Export the scan again.`,
