@@ -1,0 +1,91 @@
+import { type ArchFrame, sideways } from '../arch/ArchFrame.ts';
+import { type Jaw, positionOf, quadrantOf } from '../base/tooth.ts';
+import { add, scale, type Vec3 } from '../base/Vec3.ts';
+import { type CrownShape, crownShapes } from '../crowns/crownShape.ts';
+import { type Crown, type CrownMap, findCrowns, type TeethSaid } from '../crowns/findCrowns.ts';
+import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
+import type { MarkSite, PlacedMark } from './Mark.ts';
+import { snapToAnatomy } from './snapToAnatomy.ts';
+import { onSurface, type SnappedPoint, snapped, solveAlong } from './snapTooth.ts';
+
+/** A whole arch proposed without a click. */
+export interface MarkProposal {
+  readonly crowns: CrownMap;
+  readonly marks: readonly PlacedMark[]; // state 'proposed'
+  readonly doubts: readonly { readonly tooth: number; readonly message: string }[];
+}
+
+const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact point, along the wall
+const DOUBTFUL = 0.5;
+
+/**
+ * Proposes the contact points of every crown, and cusp tips or edge middles, from the surface alone.
+ *
+ * Units:    mm.
+ * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
+ * Accuracy: tests/core/marks/proposeMarks.test.ts.
+ */
+export function proposeMarks(index: SurfaceIndex, frame: ArchFrame, jaw: Jaw, said: TeethSaid): MarkProposal {
+  const crowns = findCrowns(index.mesh, frame, jaw, said);
+  const shapes = crownShapes(index.mesh, frame, crowns);
+  const marks: PlacedMark[] = [];
+  const doubts: { tooth: number; message: string }[] = [];
+  crowns.crowns.forEach((crown, i) => {
+    for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
+    const shape = shapes[i];
+    if (!shape) return;
+    const own = contactMarks(index, frame, crown, shape);
+    if (own.some((m) => (m.confidence ?? 0) < DOUBTFUL))
+      doubts.push({ tooth: crown.tooth, message: 'A contact point is hidden or unclear.' });
+    marks.push(...own, tipMark(index, frame, crown, shape, own));
+  });
+  return { crowns, marks, doubts };
+}
+
+function contactMarks(
+  index: SurfaceIndex,
+  frame: ArchFrame,
+  crown: Crown,
+  shape: CrownShape,
+): readonly PlacedMark[] {
+  const guess = (pointMm: Vec3) => ({
+    pointMm: onSurface(index, pointMm, 'proposeMarks'),
+    placeSdMm: GUESS_SD_MM,
+  });
+  const out = add(scale(sideways(frame), shape.mesial[0]), scale(frame.forward, shape.mesial[1]));
+  const guesses = [guess(shape.mesialMm), guess(shape.distalMm)];
+  const found = solveAlong(index, frame, guesses, out, { turnRad: 0, turnSdRad: shape.turnSdRad });
+  const sites: readonly MarkSite[] = ['mesial', 'distal'];
+  return sites.map((site, k) =>
+    placed(crown, site, snapped(guesses[k].pointMm, guesses[k].pointMm, found[k])),
+  );
+}
+
+/** Edge middle of an incisor; tip of a canine; the highest cusp found on other crowns. */
+function tipMark(
+  index: SurfaceIndex,
+  frame: ArchFrame,
+  crown: Crown,
+  shape: CrownShape,
+  own: readonly PlacedMark[],
+): PlacedMark {
+  const incisor = positionOf(crown.tooth) <= 2 && quadrantOf(crown.tooth) <= 8;
+  const site: MarkSite = incisor ? 'incisal' : 'cusp';
+  const snap = snapToAnatomy({
+    index,
+    frame,
+    tooth: crown.tooth,
+    site,
+    clickMm: incisor ? shape.edgeMm : shape.cuspMm,
+    marks: own,
+  });
+  return placed(crown, site, snap);
+}
+
+const placed = (crown: Crown, site: MarkSite, snap: SnappedPoint): PlacedMark => ({
+  tooth: crown.tooth,
+  site,
+  pointMm: snap.pointMm,
+  state: 'proposed',
+  confidence: Math.min(1, snap.confidence * Math.max(0.3, crown.confidence)),
+});
