@@ -7,6 +7,7 @@ export interface MortonTree {
 const LEAF_FACES = 12;
 const LEAF_FLAG = 0xffff;
 const WORDS_PER_NODE = 8;
+const SPARE_RATIO = 0.8; // a buffer filled to this part is handed over as it is
 const AXIS_BITS = 10;
 const DIGIT_BITS = 15;
 
@@ -124,8 +125,11 @@ class TreeBuilder {
     this.slack = largest * 2 ** -22;
   }
 
+  /** The nodes; their buffer may end in zeros no node points to, which is cheaper than a copy. */
   nodes(): ArrayBuffer {
-    return this.words.buffer.slice(0, this.nodeCount * WORDS_PER_NODE * 4);
+    const length = this.nodeCount * WORDS_PER_NODE;
+    if (length > SPARE_RATIO * this.words.length) return this.words.buffer;
+    return this.words.buffer.slice(0, length * 4);
   }
 
   /** Writes the node over faceOrder[first … end) and all below it; gives its first word. */
