@@ -73,6 +73,57 @@ function collarOf(placed: PlacedCrown, upper: boolean, last: boolean): Collar {
   };
 }
 
+const OPEN_MM = 2.5; // from this distance on, neighbours have a bare ridge between them
+
+/** Bare ridges where teeth stand apart; the papillae beside them are drawn down. */
+function withRidges(placed: readonly PlacedCrown[], collars: readonly Collar[]): readonly Collar[] {
+  const all = [...collars];
+  for (let i = 1; i < placed.length; i++) {
+    const ends = [placed[i - 1], placed[i]].map((p, k) => {
+      const [m, d] = [p.mesialMm, p.distalMm];
+      const other = placed[i - k].originMm;
+      const toMesial = Math.hypot(m[0] - other[0], m[1] - other[1]);
+      const mesial = toMesial < Math.hypot(d[0] - other[0], d[1] - other[1]);
+      return { point: mesial ? m : d, mesial, collar: collars[i - 1 + k] };
+    });
+    const [a, b] = [ends[0].point, ends[1].point];
+    const gapMm = Math.hypot(b[0] - a[0], b[1] - a[1]);
+    const [left, right] = [ends[0].collar, ends[1].collar];
+    const alongMm = Math.min(
+      ...[left, right].map((c) => Math.abs((b[0] - a[0]) * c.ux + (b[1] - a[1]) * c.uy)),
+    );
+    if (alongMm < OPEN_MM) continue; // crowded neighbours may be far apart across the arch
+    const marginMm = (left.marginMm + right.marginMm) / 2;
+    for (const [k, { mesial }] of ends.entries()) {
+      const at = i - 1 + k;
+      const tip = all[at].marginMm + 0.5;
+      all[at] = { ...all[at], ...(mesial ? { mesialTipMm: tip } : { distalTipMm: tip }) };
+    }
+    const [ux, uy] = [(b[0] - a[0]) / gapMm, (b[1] - a[1]) / gapMm];
+    const outward = -uy * (left.vx + right.vx) + ux * (left.vy + right.vy) > 0 ? 1 : -1;
+    all.push({
+      cx:
+        (a[0] + b[0]) / 2 +
+        (left.cx - placed[i - 1].stand.middleMm[0] + (right.cx - placed[i].stand.middleMm[0])) / 2,
+      cy:
+        (a[1] + b[1]) / 2 +
+        (left.cy - placed[i - 1].stand.middleMm[1] + (right.cy - placed[i].stand.middleMm[1])) / 2,
+      ux,
+      uy,
+      vx: -uy * outward,
+      vy: ux * outward,
+      halfMm: gapMm / 2 + 0.6,
+      buccalMm: (left.buccalMm + right.buccalMm) * 0.4,
+      lingualMm: (left.lingualMm + right.lingualMm) * 0.42,
+      marginMm: marginMm + 0.1,
+      mesialTipMm: marginMm + 0.5,
+      distalTipMm: marginMm + 0.5,
+      last: false,
+    });
+  }
+  return all;
+}
+
 /**
  * The gum: a margin scalloped round every tooth, papillae rising to just below the contacts, the ridge
  * falling away to both sides, part of the palate in an upper arch. Written once on a grid, read back as a
@@ -84,7 +135,10 @@ export function makeGumField(
   seed: number,
   gumMm: number,
 ): GumField {
-  const collars = placed.map((p, i) => collarOf(p, jaw === 'upper', i === 0 || i === placed.length - 1));
+  const collars = withRidges(
+    placed,
+    placed.map((p, k) => collarOf(p, jaw === 'upper', k === 0 || k === placed.length - 1)),
+  );
   const margin = gumMm + 10;
   const min = [
     Math.min(...collars.map((c) => c.cx)) - margin,

@@ -116,12 +116,12 @@ export interface GridBox {
 
 /**
  * Meshes the zero level of a field through `start`, following it from cell to cell, so that only samples
- * near the surface are taken: dual surface (one vertex per cell and sheet), each vertex drawn toward its
- * neighbours and back on the surface twice, which evens the triangles.
+ * near the surface are taken: dual surface, one vertex per cell and sheet. finishMesh evens the triangles.
  *
- * Figures for a whole arch of 100,000 triangles, Node 20, one core: see DEVELOPERS.md. Not taken: the same
- * field through manifold-3d's levelSet (closed solids only, so that the border would have to be cut
- * afterwards, and every sample of the box is evaluated).
+ * For a whole arch at 0.34 mm (124,000 triangles): 0.25 s here and 0.45 s for finishing, of 1.0 to 1.3 s in
+ * all (Node 20, one core of a busy two-core machine, CPU time). Not taken: the same field, box and step through
+ * manifold-3d's levelSet: 5.1 s, 7.4 million samples, and a closed solid of 409,000 triangles whose border
+ * would have to be cut afterwards.
  */
 export function polygonize(field: Field, box: GridBox, start: readonly [number, number, number]): RawMesh {
   const h = box.stepMm;

@@ -123,6 +123,7 @@ const arches: readonly GeneratedArch[] = [
   makeArch({ jaw: 'lower', seed: 41, crowdingMm: 3, pose: 'any' }),
   makeArch({ jaw: 'upper', seed: 42, triangles: 80_000 }),
   makeArch({ jaw: 'upper', seed: 43, spacingMm: 4, pose: 'any', bridgedContacts: false, noiseMm: 0 }),
+  makeArch({ jaw: 'lower', seed: 44, missing: [{ tooth: 35, space: 'open' }], triangles: 40_000 }),
 ];
 
 describe.each(arches)('mesh of arch $truth.jaw $truth.recipe.seed', (arch) => {
