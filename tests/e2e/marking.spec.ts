@@ -14,7 +14,7 @@ const CLICK_ERROR_MM = 0.3;
 /** Stated accuracy of this story: clicks as above, snapped; every mark by hand. */
 const WIDTH_RMS_MM = 0.1;
 const WIDTH_WORST_MM = 0.4;
-const LINE_MM = 0.6;
+const LINE_MM = 0.4;
 const SPACE_MM = 0.8;
 
 type SeamWindow = { archledger?: TestingSeam };

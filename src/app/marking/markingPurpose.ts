@@ -113,6 +113,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
 
   /** Places a mark where a click fell, snapped; says why where both clicks of a tooth are on one side. */
   function place(site: SiteRef, hit: Vec3, event: { altKey: boolean }): void {
+    engine.setExtras({ ghost: null });
     if (!wantsSnap(event)) {
       placeAt(jaw, site, { pointMm: hit, partner: null });
       return;

@@ -75,6 +75,7 @@ export class SceneEngine {
   private dirty: 'nothing' | 'overlay' | 'loupe' | 'main' = 'main';
   private glide: { from: CameraView; to: CameraView; startMs: number } | null = null;
   private seen = new Map<string, boolean>();
+  private drawnSize: Vec2 = [0, 0]; // of the drawing buffer
   private readonly viewListeners = new Set<() => void>();
   private readonly sizeListeners = new Set<() => void>();
 
@@ -233,8 +234,12 @@ export class SceneEngine {
     const { canvases } = this;
     if (!canvases) return;
     this.advanceGlide();
-    if (this.dirty === 'nothing') return;
     const { renderer, scene } = canvases;
+    // A canvas that was given another size has lost its picture, whoever asked for the frame.
+    const { width, height } = renderer.domElement;
+    if (width !== this.drawnSize[0] || height !== this.drawnSize[1]) this.dirty = 'main';
+    this.drawnSize = [width, height];
+    if (this.dirty === 'nothing') return;
     if (this.dirty === 'main') {
       this.aim(this.mainCamera, this.view, this.viewport);
       renderer.setScissorTest(false);

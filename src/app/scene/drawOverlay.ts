@@ -1,4 +1,4 @@
-import { distance, mix, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
+import { distance, dot, mix, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import type { MarkSite } from '../../core/marks/Mark.ts';
 import { type CameraView, pixelOf, type Viewport } from './cameraView.ts';
 import { type SceneContent, type ShownMark, type ShownTooth, shownWidthMm } from './SceneContent.ts';
@@ -37,7 +37,9 @@ export interface OverlayExtras {
   readonly cursor: boolean; // keyboard cross in the middle of the view
 }
 
-const HIDDEN_ALPHA = 0.38;
+const HIDDEN_ALPHA = 0.6;
+/** From above, a crown is seen even where its contact points are not. */
+const FROM_ABOVE = 0.6;
 
 export function drawOverlay(picture: OverlayPicture, content: SceneContent, extras: OverlayExtras): void {
   const { context, viewport } = picture;
@@ -52,7 +54,9 @@ export function drawOverlay(picture: OverlayPicture, content: SceneContent, extr
   for (const tooth of content.teeth) if (tooth.selected || tooth.evidence) drawWidth(picture, tooth);
   for (const mark of content.marks) drawMark(picture, mark);
   for (const tooth of content.teeth) {
-    const seen = [tooth.mesialMm, tooth.distalMm].some((point) => point && picture.visible(point));
+    const seen =
+      (!extras.outline && dot(picture.view.toward, content.frame.occlusal) > FROM_ABOVE) ||
+      [tooth.mesialMm, tooth.distalMm].some((point) => point && picture.visible(point));
     if (seen || tooth.selected || !extras.outline) drawToothLabel(picture, tooth, seen);
   }
   if (content.contact) drawContact(picture, content.contact);

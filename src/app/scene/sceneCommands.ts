@@ -188,6 +188,8 @@ export function sceneCommands(
       picked = [];
       engine.setExtras({ picked });
       setScene({ tool, pickedCount: 0 });
+      // The whole arch has to be in the picture to be set upright.
+      if (!useScene.getState().view) showView('occlusal');
     },
     endFrameTool: () => {
       picked = [];
