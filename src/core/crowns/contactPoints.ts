@@ -38,6 +38,7 @@ const THROUGH_MM = 0.5; // a ray going on this far past the wall is inside the n
 const SCALES_MM = [0.6, 0.4, 0.28, 0.2, 0.15, 0.12, 0.12];
 const NEIGHBOUR_SCALES_MM = [0.6, 0.35, 0.2, 0.12];
 const GATE_MM = 0.55;
+const OUTER_GATE_MM = 0.8;
 const SHARP_BEND = 0.3; // 1/mm, sag of the sharpest walls off their middle
 const TYPICAL: readonly number[] = [0, 0, 0, -0.15, 0, -0.15];
 
@@ -68,7 +69,7 @@ function gated(patch: LocalPatch, start: WallStart | null): LocalPatch {
   for (let o = 0; o < from.length; o += 7) {
     const above = from[o] - start.outMm;
     const sag = SHARP_BEND * (from[o + 1] * from[o + 1] + from[o + 2] * from[o + 2]);
-    if (above > GATE_MM || above < -GATE_MM - sag) continue;
+    if (above > OUTER_GATE_MM || above < -GATE_MM - sag) continue;
     values.set(from.subarray(o, o + 7), 7 * count++);
   }
   return { count, values: values.subarray(0, 7 * count) };
