@@ -14,6 +14,12 @@ async function openFile(
     for (const { duration } of list.getEntries()) longestTaskMs = Math.max(longestTaskMs, duration);
   });
   observer.observe({ type: 'longtask' });
+  // A task that is long on purpose shows that the observer sees what it should.
+  await new Promise((resolve) => setTimeout(resolve, 0));
+  for (const start = performance.now(); performance.now() - start < 120; );
+  await new Promise((resolve) => setTimeout(resolve, 500));
+  if (longestTaskMs < 100) throw new Error('openFile: the observer did not see a task of 120 ms');
+  longestTaskMs = 0;
   let reports = 0;
   const client = new GeometryClient();
   const start = performance.now();
