@@ -1,33 +1,19 @@
-import { type KeyboardEvent, useRef, useState } from 'react';
-import { Button, Meter } from 'react-aria-components';
-import {
-  archOrder,
-  type Jaw,
-  type Notation,
-  positionOf,
-  type Tooth,
-  toothLabel,
-} from '../../core/base/tooth.ts';
+import { type KeyboardEvent, memo, useMemo, useRef, useState } from 'react';
+import { Meter } from 'react-aria-components';
+import { archOrder, type Jaw, jawOf, type Notation, type Tooth } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
 import { activeMarks, presenceOf, type ToothPresence } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { selectTooth } from '../strip/select.ts';
+import { type CellHandlers, type DotState, ToothCell } from './ToothCell.tsx';
 import './ToothChart.css';
 
 const JAWS: readonly Jaw[] = ['upper', 'lower'];
 
-type DotState = 'none' | 'proposed' | 'confirmed';
-
 const markState = (record: ArchRecord, tooth: Tooth, site: 'mesial' | 'distal'): DotState =>
   activeMarks(record).find((mark) => mark.tooth === tooth && mark.site === site)?.state ?? 'none';
-
-const DOT_WORDS: Readonly<Record<DotState, string>> = {
-  none: 'not marked',
-  proposed: 'proposed',
-  confirmed: 'confirmed',
-};
 
 const PRESENCE_KEYS: Readonly<Record<string, ToothPresence>> = {
   m: 'missing',
@@ -51,6 +37,45 @@ export function markingProgress(record: ArchRecord): { needed: number; placed: n
   };
 }
 
+/** Arrow keys go from tooth to tooth; a letter says whether the tooth is there. */
+function chartKey(event: KeyboardEvent, tooth: Tooth, focusOn: (tooth: Tooth) => boolean): void {
+  const jaw = jawOf(tooth);
+  const presence = PRESENCE_KEYS[event.key.toLowerCase()];
+  if (presence && !event.ctrlKey && !event.metaKey) {
+    event.stopPropagation();
+    actions().setPresence(jaw, tooth, presence);
+    actions().announce(`${toothName(tooth)} ${presence}`);
+    return;
+  }
+  const row = archOrder(jaw);
+  const at = row.indexOf(tooth);
+  const across = archOrder(jaw === 'upper' ? 'lower' : 'upper')[at];
+  const goal: Readonly<Record<string, Tooth | undefined>> = {
+    ArrowRight: row[at + 1],
+    ArrowLeft: row[at - 1],
+    ArrowUp: jaw === 'lower' ? across : undefined,
+    ArrowDown: jaw === 'upper' ? across : undefined,
+    Home: row[0],
+    End: row[row.length - 1],
+  };
+  const next = goal[event.key];
+  if (next === undefined || !focusOn(next)) return;
+  event.preventDefault();
+  event.stopPropagation();
+}
+
+function cellState(record: ArchRecord | null, tooth: Tooth) {
+  if (!record)
+    return { hasScan: false, presence: 'missing', mesial: 'none', distal: 'none', enteredMm: null } as const;
+  return {
+    hasScan: true,
+    presence: presenceOf(record.chart, tooth),
+    mesial: markState(record, tooth, 'mesial'),
+    distal: markState(record, tooth, 'distal'),
+    enteredMm: record.chart.enteredWidths.find((entry) => entry.tooth === tooth)?.widthMm ?? null,
+  };
+}
+
 /** Both arches as the dentist sees the patient: the patient's right on the left. */
 export function ToothChart() {
   const caseDocument = useStore((state) => state.caseDocument);
@@ -63,34 +88,27 @@ export function ToothChart() {
   const firstJaw = JAWS.find((jaw) => caseDocument.arches[jaw]);
   const shownStop = stopIsThere || !firstJaw ? stop : archOrder(firstJaw)[7];
 
-  const onKeyDown = (event: KeyboardEvent, jaw: Jaw, tooth: Tooth): void => {
-    const row = archOrder(jaw);
-    const at = row.indexOf(tooth);
-    const other = archOrder(jaw === 'upper' ? 'lower' : 'upper')[at];
-    const goal: Record<string, Tooth | undefined> = {
-      ArrowRight: row[at + 1],
-      ArrowLeft: row[at - 1],
-      ArrowUp: jaw === 'lower' ? other : undefined,
-      ArrowDown: jaw === 'upper' ? other : undefined,
-      Home: row[0],
-      End: row[row.length - 1],
+  const handlers = useMemo((): CellHandlers => {
+    const focusOn = (tooth: Tooth): boolean => {
+      const button = cells.current.get(tooth);
+      if (!button || button.disabled) return false;
+      setStop(tooth);
+      button.focus();
+      return true;
     };
-    const presence = PRESENCE_KEYS[event.key.toLowerCase()];
-    if (presence && !event.ctrlKey && !event.metaKey) {
-      event.stopPropagation();
-      actions().setPresence(jaw, tooth, presence);
-      actions().announce(`${toothName(tooth)} ${presence}`);
-      return;
-    }
-    const next = goal[event.key];
-    const button = next === undefined ? undefined : cells.current.get(next);
-    if (!button || next === undefined) return;
-    event.preventDefault();
-    event.stopPropagation();
-    setStop(next);
-    button.focus();
-  };
-
+    return {
+      register: (tooth, element) => {
+        if (element) cells.current.set(tooth, element);
+        else cells.current.delete(tooth);
+      },
+      keyDown: (event, tooth) => chartKey(event, tooth, focusOn),
+      choose: (tooth) => {
+        setStop(tooth);
+        actions().setActiveJaw(jawOf(tooth));
+        selectTooth(tooth);
+      },
+    };
+  }, []);
   const record = caseDocument.arches[activeJaw];
   return (
     <section className="chart" aria-label="Tooth chart">
@@ -107,21 +125,12 @@ export function ToothChart() {
                 // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: a cell of the grid above
                 <td key={tooth} role="gridcell" className={cellClass(i)}>
                   <ToothCell
-                    record={caseDocument.arches[jaw]}
                     tooth={tooth}
                     notation={notation}
+                    {...cellState(caseDocument.arches[jaw], tooth)}
                     selected={selected === tooth}
                     inTabOrder={shownStop === tooth}
-                    register={(element) => {
-                      if (element) cells.current.set(tooth, element);
-                      else cells.current.delete(tooth);
-                    }}
-                    onKeyDown={(event) => onKeyDown(event, jaw, tooth)}
-                    onChoose={() => {
-                      setStop(tooth);
-                      actions().setActiveJaw(jaw);
-                      selectTooth(tooth);
-                    }}
+                    handlers={handlers}
                   />
                 </td>
               ))}
@@ -131,17 +140,7 @@ export function ToothChart() {
       </table>
       <div className="chart__foot">
         {record ? <Progress record={record} /> : <span>Open a scan to chart its teeth.</span>}
-        <Segments<Notation>
-          label="Tooth numbers"
-          small
-          value={notation}
-          onChange={(next) => actions().setNotation(next)}
-          choices={[
-            { id: 'iso', label: 'ISO' },
-            { id: 'universal', label: 'Universal' },
-            { id: 'palmer', label: 'Palmer' },
-          ]}
-        />
+        <NotationChoice notation={notation} />
       </div>
     </section>
   );
@@ -179,68 +178,18 @@ function Progress({ record }: { record: ArchRecord }) {
   );
 }
 
-function ToothCell({
-  record,
-  tooth,
-  notation,
-  selected,
-  inTabOrder,
-  register,
-  onKeyDown,
-  onChoose,
-}: {
-  record: ArchRecord | null;
-  tooth: Tooth;
-  notation: Notation;
-  selected: boolean;
-  inTabOrder: boolean;
-  register: (element: HTMLButtonElement | null) => void;
-  onKeyDown: (event: KeyboardEvent) => void;
-  onChoose: () => void;
-}) {
-  const presence = record ? presenceOf(record.chart, tooth) : 'missing';
-  const mesial = record ? markState(record, tooth, 'mesial') : 'none';
-  const distal = record ? markState(record, tooth, 'distal') : 'none';
-  const entered = record?.chart.enteredWidths.find((entry) => entry.tooth === tooth) ?? null;
-  const onRight = Math.floor(tooth / 10) === 1 || Math.floor(tooth / 10) === 4;
-  const dots = onRight ? [distal, mesial] : [mesial, distal];
-  const uncounted = positionOf(tooth) === 8 && presence === 'missing';
-  const state = !record
-    ? 'no scan of this arch'
-    : presence !== 'present'
-      ? uncounted
-        ? 'not counted'
-        : presence
-      : entered
-        ? `width ${entered.widthMm} mm entered`
-        : `mesial ${DOT_WORDS[mesial]}, distal ${DOT_WORDS[distal]}`;
-  const classes = ['chart__tooth'];
-  if (selected) classes.push('chart__tooth_selected');
-  if (record && presence !== 'present' && !uncounted) classes.push(`chart__tooth_${presence}`);
+const NotationChoice = memo(function NotationChoice({ notation }: { notation: Notation }) {
   return (
-    // Keys are caught on the way up: the button itself answers Enter and Space.
-    // biome-ignore lint/a11y/noStaticElementInteractions: the button inside is the control
-    <div onKeyDown={onKeyDown}>
-      <Button
-        ref={register}
-        className={classes.join(' ')}
-        isDisabled={!record}
-        excludeFromTabOrder={!inTabOrder}
-        aria-label={`${toothLabel(tooth, notation)}, ${toothName(tooth)}: ${state}`}
-        aria-current={selected ? 'true' : undefined}
-        onPress={onChoose}
-      >
-        <span className={uncounted ? 'chart__uncounted' : undefined}>{toothLabel(tooth, notation)}</span>
-        <span className="chart__dots" aria-hidden="true">
-          {record && presence === 'present' && !entered && !uncounted && (
-            <>
-              <i className={`chart__dot chart__dot_${dots[0]}`} />
-              <i className={`chart__dot chart__dot_${dots[1]}`} />
-            </>
-          )}
-          {record && entered && <i className="chart__dot chart__dot_entered" />}
-        </span>
-      </Button>
-    </div>
+    <Segments<Notation>
+      label="Tooth numbers"
+      small
+      value={notation}
+      onChange={(next) => actions().setNotation(next)}
+      choices={[
+        { id: 'iso', label: 'ISO' },
+        { id: 'universal', label: 'Universal' },
+        { id: 'palmer', label: 'Palmer' },
+      ]}
+    />
   );
-}
+});

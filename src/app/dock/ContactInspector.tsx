@@ -155,6 +155,8 @@ export function ContactInspector({
                 <td>
                   <NumberInput
                     label={`Taken earlier, ${name}`}
+                    step={0.05}
+                    digits={2}
                     labelHidden
                     min={0}
                     max={2}

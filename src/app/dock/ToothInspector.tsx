@@ -1,4 +1,5 @@
-import { jawOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
+import { memo } from 'react';
+import { type Jaw, jawOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { MarkSite } from '../../core/marks/Mark.ts';
 import type { ToothMeasure } from '../../core/measure/ArchMeasures.ts';
@@ -110,40 +111,7 @@ export function ToothInspector({
           </tbody>
         </table>
       )}
-      <div className="dock__row">
-        <NumberInput
-          label="Width of your own"
-          digits={2}
-          min={0.5}
-          max={20}
-          value={entered?.widthMm ?? null}
-          onChange={(widthMm) =>
-            actions().setEnteredWidth(
-              jaw,
-              tooth,
-              widthMm === null ? null : { widthMm, sdMm: entered?.sdMm ?? ENTERED_SD_MM },
-            )
-          }
-        />
-        <NumberInput
-          label="Its SD"
-          digits={2}
-          step={0.05}
-          min={0}
-          max={2}
-          value={entered?.sdMm ?? null}
-          disabled={!entered}
-          onChange={(sdMm) =>
-            entered &&
-            actions().setEnteredWidth(jaw, tooth, { widthMm: entered.widthMm, sdMm: sdMm ?? ENTERED_SD_MM })
-          }
-        />
-        {entered && (
-          <TextButton small onPress={() => actions().setEnteredWidth(jaw, tooth, null)}>
-            Back to the marks
-          </TextButton>
-        )}
-      </div>
+      <OwnWidth jaw={jaw} tooth={tooth} widthMm={entered?.widthMm ?? null} sdMm={entered?.sdMm ?? null} />
       <p className="dock__say">
         An entered width takes the place of the marks in every sum. A missing tooth needs no space unless a
         width is entered for its replacement.
@@ -151,3 +119,54 @@ export function ToothInspector({
     </DockFrame>
   );
 }
+
+/** A width of the user's own in place of the marks; drawn again only when it changes. */
+const OwnWidth = memo(function OwnWidth({
+  jaw,
+  tooth,
+  widthMm,
+  sdMm,
+}: {
+  jaw: Jaw;
+  tooth: Tooth;
+  widthMm: number | null;
+  sdMm: number | null;
+}) {
+  return (
+    <div className="dock__row">
+      <NumberInput
+        label="Width of your own"
+        digits={2}
+        step={0.01}
+        min={0.5}
+        max={20}
+        value={widthMm}
+        onChange={(next) =>
+          actions().setEnteredWidth(
+            jaw,
+            tooth,
+            next === null ? null : { widthMm: next, sdMm: sdMm ?? ENTERED_SD_MM },
+          )
+        }
+      />
+      <NumberInput
+        label="Its SD"
+        digits={2}
+        step={0.01}
+        min={0}
+        max={2}
+        value={sdMm}
+        disabled={widthMm === null}
+        onChange={(next) => {
+          if (widthMm !== null)
+            actions().setEnteredWidth(jaw, tooth, { widthMm, sdMm: next ?? ENTERED_SD_MM });
+        }}
+      />
+      {widthMm !== null && (
+        <TextButton small onPress={() => actions().setEnteredWidth(jaw, tooth, null)}>
+          Back to the marks
+        </TextButton>
+      )}
+    </div>
+  );
+});

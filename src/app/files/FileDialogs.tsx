@@ -35,7 +35,8 @@ const JAWS: readonly Jaw[] = ['upper', 'lower'];
 /** Which jaw a scan is of: always asked, never guessed. */
 function JawDialog() {
   const waiting = useFiles((state) => state.waiting);
-  const arches = useStore((state) => state.caseDocument.arches);
+  const upperFile = useStore((state) => state.caseDocument.arches.upper?.scan.file ?? null);
+  const lowerFile = useStore((state) => state.caseDocument.arches.lower?.scan.file ?? null);
   const close = (): void => setFiles({ waiting: null });
   const choose = (jaw: Jaw): void => {
     if (!waiting) return;
@@ -50,12 +51,12 @@ function JawDialog() {
         </p>
         <p className="soft">A scan file does not say which jaw it shows, and this program does not guess.</p>
         {JAWS.map((jaw) => {
-          const record = arches[jaw];
+          const file = jaw === 'upper' ? upperFile : lowerFile;
           return (
-            record && (
+            file && (
               <p key={jaw} className="soft">
-                The case already has {record.scan.file} as its {jaw} arch. Another scan takes its place
-                together with its marks; undo brings it back.
+                The case already has {file} as its {jaw} arch. Another scan takes its place together with its
+                marks; undo brings it back.
               </p>
             )
           );

@@ -125,11 +125,15 @@ function AllowanceCard({
           <>
             <NumberInput
               label="Adds space (+) or needs it (−)"
+              step={0.01}
+              digits={2}
               value={allowance.ownMm ?? null}
               onChange={(ownMm) => onChange(withOwn(allowance, { ownMm }))}
             />
             <NumberInput
               label="SD"
+              step={0.01}
+              digits={2}
               min={0}
               value={allowance.ownSdMm ?? null}
               onChange={(ownSdMm) => onChange(withOwn(allowance, { ownSdMm }))}
@@ -178,7 +182,7 @@ function RuleInputField({
     <NumberInput
       label={input.what}
       unit={input.unit === 'rad' ? '°' : 'mm'}
-      step={input.unit === 'rad' ? 1 : 0.1}
+      step={input.unit === 'rad' ? 0.5 : 0.05}
       digits={input.unit === 'rad' ? 0 : 1}
       value={typed === null ? null : typed / perUnit}
       placeholder={measured ? measured.valueMm.toFixed(2) : ''}

@@ -231,7 +231,7 @@ function PlanSettingsForm({ record, account }: { record: ArchRecord; account: Ar
         <NumberInput
           label="Needed"
           digits={2}
-          step={0.1}
+          step={0.01}
           value={plan.neededMm}
           placeholder={shortage === null ? '' : fixed(shortage)}
           note={plan.neededMm === null ? 'from the account' : 'your own figure'}

@@ -50,10 +50,12 @@ function usePrinting(): boolean {
 
 /** The account and the plan on paper, A4 or Letter, legible in black and white. */
 export function PrintSheets() {
-  const printing = usePrinting();
+  return usePrinting() ? <Sheets /> : null;
+}
+
+function Sheets() {
   const title = useStore((state) => state.caseDocument.title);
   const ratios = useRatios();
-  if (!printing) return null;
   return (
     <div className="paper">
       <header className="paper__head">

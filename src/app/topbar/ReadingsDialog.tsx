@@ -7,14 +7,17 @@ import { showDialog, useDialog } from './dialogStore.ts';
 
 /** Readings of the arch at hand: who marked it how often, and how far the repeats scatter. */
 export function ReadingsDialog() {
-  const open = useDialog((state) => state.open === 'reading');
+  return useDialog((state) => state.open === 'reading') ? <Readings /> : null;
+}
+
+function Readings() {
   const jaw = useStore((state) => state.activeJaw);
   const record = useStore((state) => state.caseDocument.arches[jaw]);
   const [observer, setObserver] = useState('');
   const close = (): void => showDialog(null);
   const scatter = record ? repeatability(record.readings, record.frame) : null;
   return (
-    <DialogSheet title={`Readings: ${jawName(jaw).toLowerCase()}`} open={open} onClose={close}>
+    <DialogSheet title={`Readings: ${jawName(jaw).toLowerCase()}`} open onClose={close}>
       <p className="soft">
         A reading is one observer’s one pass over the arch. A new reading starts without marks, so that it is
         not led by the one before; what is measured always comes from the reading in use.

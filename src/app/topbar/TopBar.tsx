@@ -38,7 +38,8 @@ function Mark() {
 /** Name, case, files, undo, print, theme and help. */
 export function TopBar() {
   const activeJaw = useStore((state) => state.activeJaw);
-  const arches = useStore((state) => state.caseDocument.arches);
+  const hasUpper = useStore((state) => state.caseDocument.arches.upper !== null);
+  const hasLower = useStore((state) => state.caseDocument.arches.lower !== null);
   return (
     <header className="bar">
       <h1 className="bar__name">
@@ -60,8 +61,8 @@ export function TopBar() {
         value={activeJaw}
         onChange={(jaw) => actions().setActiveJaw(jaw)}
         choices={[
-          { id: 'upper', label: arches.upper ? 'Upper' : 'Upper: none' },
-          { id: 'lower', label: arches.lower ? 'Lower' : 'Lower: none' },
+          { id: 'upper', label: hasUpper ? 'Upper' : 'Upper: none' },
+          { id: 'lower', label: hasLower ? 'Lower' : 'Lower: none' },
         ]}
       />
       <span className="bar__group bar__end">
