@@ -19,7 +19,7 @@ const SPACE_MM = 0.8;
 
 type SeamWindow = { archledger?: TestingSeam };
 
-const stage = (page: Page): Locator => page.getByRole('application', { name: /in 3D/ });
+const stage = (page: Page): Locator => page.getByRole('application', { name: /Upper arch in 3D/ });
 const prompt = (page: Page): Locator => page.getByRole('group', { name: 'Marking' });
 
 const pixelOf = (page: Page, pointMm: Vec3) =>
@@ -142,6 +142,7 @@ async function openSampleByHand(page: Page): Promise<SampleTruth> {
   await page.getByRole('button', { name: 'Open scan…' }).click();
   await (await choosing).setFiles(`${SAMPLE}.stl`);
   await page.getByRole('dialog').getByRole('button', { name: 'Upper arch' }).click();
+  await expect(stage(page)).toBeVisible({ timeout: 60_000 });
   await expect(prompt(page).getByRole('button', { name: 'Start marking' })).toBeVisible({ timeout: 60_000 });
   return JSON.parse(await readFile(`${SAMPLE}.truth.json`, 'utf8'));
 }
