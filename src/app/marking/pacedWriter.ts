@@ -8,12 +8,12 @@ export function pacedWriter<T>(write: (value: T) => void): {
   readonly flush: () => void;
 } {
   let waiting: { readonly value: T } | null = null;
-  let timer = 0;
+  let timer: ReturnType<typeof setTimeout> | null = null;
   let nextMs = 0;
 
   function flush(): void {
-    if (timer) window.clearTimeout(timer);
-    timer = 0;
+    if (timer) clearTimeout(timer);
+    timer = null;
     if (!waiting) return;
     const { value } = waiting;
     waiting = null;
@@ -30,7 +30,7 @@ export function pacedWriter<T>(write: (value: T) => void): {
   return {
     put: (value) => {
       waiting = { value };
-      if (!timer) timer = window.setTimeout(flush, Math.max(0, nextMs - performance.now()));
+      if (!timer) timer = setTimeout(flush, Math.max(0, nextMs - performance.now()));
     },
     flush,
   };
