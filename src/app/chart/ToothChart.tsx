@@ -44,7 +44,9 @@ function chartKey(event: KeyboardEvent, tooth: Tooth, focusOn: (tooth: Tooth) =>
   if (presence && !event.ctrlKey && !event.metaKey) {
     event.stopPropagation();
     actions().setPresence(jaw, tooth, presence);
-    actions().announce(`${toothName(tooth)} ${presence}`);
+    actions().announce(
+      `${toothName(tooth)} ${presence}${presence === 'present' ? '' : '; its marks are taken away, undo brings them back'}`,
+    );
     return;
   }
   const row = archOrder(jaw);

@@ -113,8 +113,9 @@ export function ToothInspector({
       )}
       <OwnWidth jaw={jaw} tooth={tooth} widthMm={entered?.widthMm ?? null} sdMm={entered?.sdMm ?? null} />
       <p className="dock__say">
-        An entered width takes the place of the marks in every sum. A missing tooth needs no space unless a
-        width is entered for its replacement.
+        An entered width takes the place of the marks in every sum. Saying that a tooth is missing or
+        unerupted takes its marks away; undo brings them back. A missing tooth needs no space unless a width
+        is entered for its replacement.
       </p>
     </DockFrame>
   );

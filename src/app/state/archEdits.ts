@@ -62,6 +62,7 @@ export function presenceOf(chart: ToothChart, tooth: Tooth): ToothPresence {
   return tooth % 10 === 8 && !chart.thirdMolars.includes(tooth) ? 'missing' : 'present';
 }
 
+/** A tooth that is not there has no marks: those of the reading in use go with it, so that chart and sums agree. */
 export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPresence): ArchRecord {
   const third = tooth % 10 === 8;
   const chart: ToothChart = {
@@ -72,7 +73,9 @@ export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPr
       ? toggled(record.chart.thirdMolars, tooth, presence === 'present')
       : record.chart.thirdMolars,
   };
-  return { ...record, chart };
+  const marks = activeMarks(record);
+  const kept = presence === 'present' ? marks : marks.filter((mark) => mark.tooth !== tooth);
+  return { ...(kept.length === marks.length ? record : withMarks(record, kept)), chart };
 }
 
 /** An entered width, or none (`null`) to go back to the marks. */

@@ -133,6 +133,17 @@ describe('store', () => {
     expect(LOWER().chart).toMatchObject({ missing: [], thirdMolars: [] });
   });
 
+  it('takes the marks of a tooth away with it, and undo brings both back', () => {
+    open();
+    actions().placeMark('lower', 42, 'mesial', [1, 2, 3]);
+    actions().placeMark('lower', 41, 'mesial', [4, 5, 6]);
+    actions().setPresence('lower', 42, 'missing');
+    expect(activeMarks(LOWER()).map((mark) => mark.tooth)).toEqual([41]);
+    undo();
+    expect(activeMarks(LOWER()).map((mark) => mark.tooth)).toEqual([42, 41]);
+    expect(presenceOf(LOWER().chart, 42)).toBe('present');
+  });
+
   it('drops a contact from the document once it is back at its defaults', () => {
     open();
     actions().setContactSettings('lower', [42, 41], { lock: 'implant' });
