@@ -8,6 +8,7 @@ import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { usePlan } from '../account/usePlan.ts';
 import { NumberInput } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
+import { activeMarks } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { selectContact } from '../strip/select.ts';
 import { ForecastView } from './ForecastView.tsx';
@@ -46,6 +47,7 @@ export function PlanPanel({ record, account }: { record: ArchRecord; account: Ar
         </section>
       )}
       {plan && request && !account.notAsked && <PlanSums plan={plan} request={request} />}
+      <NotYetLookedAt record={record} />
       <PlanCautions />
       {plan && request && !account.notAsked && plan.status !== 'none' && (
         <section className="sheet__section" aria-labelledby="by-visit">
@@ -112,6 +114,20 @@ export function PlanSums({ plan, request }: { plan: ReductionPlan; request: Redu
         </div>
       </dl>
     </section>
+  );
+}
+
+/** What the plan rests on and nobody has looked at: proposed marks, a frame that was not found. */
+function NotYetLookedAt({ record }: { record: ArchRecord }) {
+  const proposed = activeMarks(record).filter((mark) => mark.state === 'proposed').length;
+  const frameMissing = record.frameSource === 'found' && !record.frameConfidence;
+  if (proposed === 0 && !frameMissing) return null;
+  return (
+    <p className="dock__say dock__say_strong">
+      {proposed > 0 &&
+        `${proposed} marks behind these numbers are only proposed; look at each before relying on the plan. `}
+      {frameMissing && 'The arch frame was not found; set the arch upright before relying on the plan.'}
+    </p>
   );
 }
 
