@@ -66,14 +66,16 @@ export interface ContactMeasure {
 
 export interface ArchLine {
   readonly form: ArchForm;
-  readonly length: Estimate; // between the mesial contact points of the first molars
+  readonly length: Estimate; // between the mesial contact points of the first molars; SD of both parts below
+  readonly markSdMm: number; // from the marks' errors
+  readonly scatterSdMm: number; // from teeth standing off the line
   readonly chordExcessMm: number; // how much the curve exceeds straight teeth of the measured widths set along it
   readonly fitRmsMm: number; // of the distances, weighted as in the fit
   readonly pointsInOcclusalPlane: readonly Vec2[]; // polyline drawn and measured, arch frame, right to left
   readonly weights: readonly {
     readonly tooth: Tooth;
     readonly site: 'mesial' | 'distal';
-    readonly weight: number; // 0–1, robust; 0 has no say
+    readonly weight: number; // 0–1, of the tooth in the fit; 0 has no say
     readonly alongMm: number; // place on the line, from the right first molar's mesial contact point
     readonly outwardMm: number; // distance from the line, positive outside the arch
   }[];

@@ -139,6 +139,7 @@ describe('a displaced tooth does not pull the line', () => {
 describe('crowded arches', () => {
   const run = (kind: 'alternating' | 'blocked', shortMm: number) => {
     const errors: number[] = [];
+    const sds: number[] = [];
     for (const [, curve, limit] of CURVES)
       for (const jaw of ['lower', 'upper'] as const)
         for (let seed = 1; seed <= 4; seed++) {
@@ -147,25 +148,36 @@ describe('crowded arches', () => {
             curve,
             limit,
             teeth: crowdedTeeth(jaw, shortMm, seed, kind),
+            markSdMm: 0, // the marks are exact here: all that errs is the teeth standing off the line
           });
-          errors.push(measureArch(input).line!.length.valueMm - truth.lineLengthMm);
+          const { length } = measureArch({ ...input, medianEdgeMm: 0 }).line!;
+          errors.push(length.valueMm - truth.lineLengthMm);
+          sds.push(length.sdMm);
         }
-    const rms = Math.sqrt(errors.reduce((s, e) => s + e * e, 0) / errors.length);
-    return { rms, worst: Math.max(...errors.map(Math.abs)) };
+    const rms = (v: readonly number[]): number => Math.sqrt(v.reduce((s, x) => s + x * x, 0) / v.length);
+    return { rms: rms(errors), worst: Math.max(...errors.map(Math.abs)), stated: rms(sds) };
   };
+  // Where the whole front stands in and out by turns the stated SD is three to four times the error: which
+  // teeth stand right cannot be told there, and the SD says so.
   test.each([
     ['alternating', 0, 0.15, 0.3],
-    ['alternating', 3, 0.3, 0.7],
-    ['alternating', 5, 0.4, 0.8],
-    ['blocked', 3, 0.45, 1.2],
-  ] as const)('%s, %d mm short: RMS within %f, worst within %f mm', (kind, shortMm, rms, worst) => {
-    const got = run(kind, shortMm);
-    console.info(
-      `arch line, ${kind} ${shortMm} mm: RMS ${got.rms.toFixed(2)} worst ${got.worst.toFixed(2)} mm`,
-    );
-    expect(got.rms).toBeLessThan(rms);
-    expect(got.worst).toBeLessThan(worst);
-  });
+    ['alternating', 3, 0.45, 1.3],
+    ['alternating', 5, 0.45, 1.2],
+    ['blocked', 3, 0.2, 0.4],
+    ['blocked', 5, 0.6, 1.5],
+  ] as const)(
+    '%s, %d mm short: RMS within %f, worst within %f mm, and the SD says so',
+    (kind, shortMm, rms, worst) => {
+      const got = run(kind, shortMm);
+      console.info(
+        `arch line, ${kind} ${shortMm} mm: RMS ${got.rms.toFixed(2)} worst ${got.worst.toFixed(2)} stated SD ${got.stated.toFixed(2)} mm`,
+      );
+      expect(got.rms).toBeLessThan(rms);
+      expect(got.worst).toBeLessThan(worst);
+      expect(got.stated).toBeGreaterThan(0.85 * got.rms);
+      expect(got.stated).toBeLessThan(4.5 * got.rms);
+    },
+  );
 });
 
 describe('forms that cannot be fitted are left out and named', () => {

@@ -53,6 +53,8 @@ function numbers(m: ArchMeasures): Map<string, number> {
   for (const l of m.lines) {
     put(`line ${l.form}`, l.length);
     all.set(`rms ${l.form}`, l.fitRmsMm);
+    all.set(`mark sd ${l.form}`, l.markSdMm);
+    all.set(`scatter sd ${l.form}`, l.scatterSdMm);
     all.set(`chord excess ${l.form}`, l.chordExcessMm);
     for (const w of l.weights) {
       all.set(`along ${l.form} ${w.tooth} ${w.site}`, w.alongMm);

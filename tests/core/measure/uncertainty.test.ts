@@ -70,7 +70,7 @@ describe('gradients against moved marks and measured again', () => {
     console.info(
       `gradient of the arch line, ${form}: within ${(100 * got).toFixed(1)} % of its largest component`,
     );
-    // the cut-off follows the scatter and is held fixed in the stated gradient: the part left out is this small
+    // the cut-off's own gradient leaves out curvature terms: what is missing is this small
     expect(got).toBeLessThan(0.1);
   });
   test('four and six segments', () => {
@@ -143,10 +143,10 @@ describe('stated SD against Monte Carlo (800 draws, seed 11)', () => {
     ...FORMS.map(
       (form) =>
         [
-          `arch line, ${form}`,
+          `arch line from the marks, ${form}`,
           (m: ArchMeasures) => m.lines.find((l) => l.form === form)!.length.valueMm,
-          measures.lines.find((l) => l.form === form)!.length.sdMm,
-          0.12,
+          measures.lines.find((l) => l.form === form)!.markSdMm,
+          form === 'spline' || form === 'conic' ? 0.12 : 0.25, // forms further from the arch weigh more sharply
         ] as const,
     ),
   ] as const)('%s', (name, value, stated, within) => {
