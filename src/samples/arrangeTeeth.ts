@@ -66,8 +66,9 @@ interface Seat {
 
 /**
  * Front teeth leave the line in one of two patterns common in crowding, by the seed: canines to labial with
- * imbricated incisors, or laterals to lingual; amounts vary. Ours, no source for the amounts. Not taken:
- * neighbours turned in opposite senses, because turned crowns need more room, not less.
+ * imbricated incisors and laterals a little to lingual, or laterals well to lingual; amounts vary. The teeth
+ * leave it to both sides about equally, so that it stays the line of the majority. Ours, no source for the
+ * amounts. Not taken: neighbours turned in opposite senses; turned crowns need more room, not less.
  */
 function drawLeaves(jaw: Jaw, seed: number, teeth: readonly Tooth[]): ReadonlyMap<Tooth, Leave> {
   const random = makeRandom(seed, `${jaw}-crowding`);
@@ -80,8 +81,8 @@ function drawLeaves(jaw: Jaw, seed: number, teeth: readonly Tooth[]): ReadonlyMa
     const flip = random.next() < 0.25 ? -1 : 1;
     const canineOut = [
       { buccalMm: 0.36 * lead * side * r(), turnDeg: (-2 + 5 * lead * side) * r() },
-      { buccalMm: 0.22 * flip * r(), turnDeg: -4.5 * flip * r() },
-      { buccalMm: 0.92 * r(), turnDeg: -3.5 * r() },
+      { buccalMm: -0.3 * r(), turnDeg: -4.5 * flip * r() },
+      { buccalMm: 0.82 * r(), turnDeg: -3.5 * r() },
       { buccalMm: -0.2 * r(), turnDeg: 2 * flip * r() },
       { buccalMm: -0.12 * r(), turnDeg: 1.5 * flip * r() },
     ];
