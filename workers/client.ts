@@ -1,7 +1,16 @@
 import { proxy, transfer } from 'comlink';
+import type { ProposalProgress } from '../src/core/marks/proposeMarks.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
 import type { LengthUnit } from '../src/core/scan/ScanMesh.ts';
-import type { GeometryWork, OpenedArch, OpenProgress, PlannerWork, ScanSource } from './contract.ts';
+import type {
+  GeometryWork,
+  OpenedArch,
+  OpenProgress,
+  PlannerWork,
+  ProposalAsked,
+  ProposedArch,
+  ScanSource,
+} from './contract.ts';
 import { type Spawn, spawnedWorker, WorkerLink } from './WorkerLink.ts';
 
 export interface OpenArchOptions {
@@ -10,7 +19,7 @@ export interface OpenArchOptions {
   readonly onProgress?: (progress: OpenProgress) => void;
 }
 
-/** Opens scans in the geometry worker. */
+/** Opens scans in the geometry worker and proposes marks on them. */
 export class GeometryClient {
   private readonly link: WorkerLink<GeometryWork>;
 
@@ -39,7 +48,23 @@ export class GeometryClient {
       });
   }
 
-  /** True while a scan is being opened. */
+  /**
+   * Proposes crowns and marks on a scan this worker has opened.
+   *
+   * Refuses:  'scan-not-open' where the worker does not hold the scan (any more): open it again; 'not-an-arch';
+   *           'cancelled', 'worker-died'.
+   */
+  propose(asked: ProposalAsked, onProgress?: (progress: ProposalProgress) => void): Promise<ProposedArch> {
+    let open = true;
+    const report = onProgress && proxy((progress: ProposalProgress) => open && onProgress(progress));
+    return this.link
+      .call<ProposedArch>((remote) => remote.propose(asked, report ?? null))
+      .finally(() => {
+        open = false;
+      });
+  }
+
+  /** True while a scan is being opened or marks are being proposed. */
   get busy(): boolean {
     return this.link.busy;
   }

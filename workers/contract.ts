@@ -1,5 +1,9 @@
+import type { ArchFrame } from '../src/core/arch/ArchFrame.ts';
 import type { ArchFrameProposal } from '../src/core/arch/findArchFrame.ts';
 import type { Outcome } from '../src/core/base/refusal.ts';
+import type { Jaw } from '../src/core/base/tooth.ts';
+import type { TeethSaid } from '../src/core/crowns/findCrowns.ts';
+import type { MarkProposal, ProposalProgress } from '../src/core/marks/proposeMarks.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
 import type { DisplayMesh } from '../src/core/scan/displayMesh.ts';
 import type { OpenedScan, OpenStage } from '../src/core/scan/openScan.ts';
@@ -24,6 +28,17 @@ export interface OpenProgress {
   readonly doneRatio: number;
 }
 
+/** What a proposal is made from: a scan this worker has opened, by the SHA-256 of its file, and what was said of it. */
+export interface ProposalAsked {
+  readonly sha256: string;
+  readonly frame: ArchFrame;
+  readonly jaw: Jaw;
+  readonly said: TeethSaid;
+}
+
+/** Crowns and marks of an arch, proposed; `crowns.faceCrown` changes hands. */
+export type ProposedArch = MarkProposal;
+
 /** What the geometry worker does. Refusals come back as values; anything thrown is a bug. */
 export interface GeometryWork {
   open(
@@ -32,6 +47,11 @@ export interface GeometryWork {
     unit: LengthUnit,
     onProgress: ((progress: OpenProgress) => void) | null,
   ): Promise<Outcome<OpenedArch>>;
+  /** Refuses 'scan-not-open' where the scan is not among the last it opened. */
+  propose(
+    asked: ProposalAsked,
+    onProgress: ((progress: ProposalProgress) => void) | null,
+  ): Promise<Outcome<ProposedArch>>;
 }
 
 /** What the planner worker does. */

@@ -1,19 +1,41 @@
 import { releaseProxy, transfer } from 'comlink';
-import type { GeometryWork, OpenProgress } from './contract.ts';
+import { proposeMarks } from '../src/core/marks/proposeMarks.ts';
+import type { GeometryWork } from './contract.ts';
+import { KeptScans } from './keptScans.ts';
 import { archBuffers, openArch } from './openArch.ts';
 import { outcomeOf } from './outcomeOf.ts';
 
-/** The geometry worker's work; its results are transferred, so nothing of them stays here. */
-export const geometryWork: GeometryWork = {
-  async open(source, fileName, unit, onProgress) {
-    try {
-      const outcome = await outcomeOf(() => openArch(source, fileName, unit, onProgress ?? undefined));
-      return outcome.ok ? transfer(outcome, archBuffers(outcome.value)) : outcome;
-    } finally {
-      // The callback is a proxy with a port of its own; it would stay open.
-      (onProgress as ProgressProxy | null)?.[releaseProxy]?.();
-    }
-  },
-};
+/** The work of one geometry worker: results are transferred; copies of the scans opened last stay here. */
+export function makeGeometryWork(): GeometryWork {
+  const kept = new KeptScans();
+  return {
+    async open(source, fileName, unit, onProgress) {
+      try {
+        const outcome = await outcomeOf(() => openArch(source, fileName, unit, onProgress ?? undefined));
+        if (!outcome.ok) return outcome;
+        kept.keep(outcome.value);
+        return transfer(outcome, archBuffers(outcome.value));
+      } finally {
+        release(onProgress);
+      }
+    },
 
-type ProgressProxy = ((progress: OpenProgress) => void) & { [releaseProxy]?(): void };
+    async propose({ sha256, frame, jaw, said }, onProgress) {
+      try {
+        const outcome = await outcomeOf(() =>
+          proposeMarks(kept.indexOf(sha256), frame, jaw, said, onProgress ?? undefined),
+        );
+        if (!outcome.ok) return outcome;
+        return transfer(outcome, [outcome.value.crowns.faceCrown.buffer as ArrayBuffer]);
+      } finally {
+        release(onProgress);
+      }
+    },
+  };
+}
+
+export const geometryWork: GeometryWork = makeGeometryWork();
+
+/** A callback from the page is a proxy with a port of its own; it would stay open. */
+const release = (callback: object | null): void =>
+  (callback as { [releaseProxy]?(): void } | null)?.[releaseProxy]?.();

@@ -31,7 +31,7 @@ function makeClient(work: GeometryWork = geometryWork) {
 const stl = (): ArrayBuffer => binaryStl(makeArchStrip(4000, makeRandom(2))).slice().buffer;
 
 /** Work that never answers. */
-const endless: GeometryWork = { open: () => new Promise(() => {}) };
+const endless: GeometryWork = { open: () => new Promise(() => {}), propose: () => new Promise(() => {}) };
 
 describe('the geometry worker', () => {
   test('gives what the direct call gives, and its index answers the same', async () => {
@@ -48,6 +48,7 @@ describe('the geometry worker', () => {
   test('consumes the bytes and hands every buffer over instead of copying it', async () => {
     const kept: { buffers: ArrayBuffer[] } = { buffers: [] };
     const spying: GeometryWork = {
+      ...geometryWork,
       async open(...call) {
         const outcome = await geometryWork.open(...call);
         if (outcome.ok) kept.buffers = archBuffers(outcome.value);
@@ -160,7 +161,10 @@ describe('the link', () => {
 
   test('a dead worker rejects every pending call with "worker-died", and the next call works', async () => {
     let works: GeometryWork = endless;
-    const { client, workers } = makeClient({ open: (...call) => works.open(...call) });
+    const { client, workers } = makeClient({
+      open: (...call) => works.open(...call),
+      propose: (...call) => works.propose(...call),
+    });
     const waiting = [1, 2, 3].map(() => refusalOf(() => client.open(stl(), 'a.stl')));
     await new Promise((resolve) => setTimeout(resolve, 10));
     workers[0].die();
@@ -175,7 +179,10 @@ describe('the link', () => {
   });
 
   test('a bug inside the worker arrives as a plain error and ends that worker', async () => {
-    const buggy: GeometryWork = { open: () => Promise.reject(new TypeError('a is undefined')) };
+    const buggy: GeometryWork = {
+      ...geometryWork,
+      open: () => Promise.reject(new TypeError('a is undefined')),
+    };
     const { client, workers } = makeClient(buggy);
     const error = await client.open(stl(), 'a.stl').catch((e: unknown) => e);
     expect(error).toBeInstanceOf(Error);

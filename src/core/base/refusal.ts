@@ -31,6 +31,7 @@ export type RefusalCode =
   // life
   | 'worker-died'
   | 'cancelled'
+  | 'scan-not-open'
   | 'storage-failed';
 
 /**

@@ -47,6 +47,7 @@ const placedMarkSchema: z.ZodType<PlacedMark> = z.strictObject({
   pointMm,
   state: z.enum(['proposed', 'confirmed']),
   confidence: ratio.nullable(),
+  sdMm: atLeastZeroMm.optional(),
 });
 
 const readingSchema: z.ZodType<Reading> = z.strictObject({

@@ -47,14 +47,25 @@ const DOUBTFUL = 0.5;
  * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
  * Accuracy: tests/core/crowns/findCrowns.test.ts.
  */
-export function findCrowns(mesh: ScanMesh, frame: ArchFrame, jaw: Jaw, said: TeethSaid): CrownMap {
+export function findCrowns(
+  mesh: ScanMesh,
+  frame: ArchFrame,
+  jaw: Jaw,
+  said: TeethSaid,
+  onStage: (doneRatio: number) => void = () => {},
+): CrownMap {
+  onStage(0);
   const graph = surfaceGraph(mesh);
+  onStage(0.25);
   const relief = surfaceRelief(graph);
+  onStage(0.4);
   const points = nodesInArch(graph, frame);
   const course = archCourse(points);
   const stations = stationsAlong(course, points);
   const profile = cleftProfile(graph, relief, course, stations, points, normalsInArch(relief, frame));
+  onStage(0.5);
   const division = likeliestDivision(profile, jaw, said, midlineStation(course));
+  onStage(0.6);
   return partition(mesh, { graph, relief, points, course, stations, profile }, division);
 }
 

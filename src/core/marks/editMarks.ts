@@ -20,13 +20,25 @@ function change(reading: Reading, name: MarkName, edit: (mark: PlacedMark) => Pl
   return { ...reading, marks: reading.marks.map((mark, i) => (i === at ? edit(mark) : mark)) };
 }
 
-/** The reading with one mark moved by the user, and therefore confirmed; `confidence` null where nobody can say. */
+/**
+ * The reading with one mark moved by the user, and therefore confirmed; `confidence` null where nobody can say.
+ * The SD of the place it left goes: the new one is `sdMm`, or unknown.
+ */
 export const moveMark = (
   reading: Reading,
   name: MarkName,
   pointMm: Vec3,
   confidence: number | null = null,
-): Reading => change(reading, name, (mark) => ({ ...mark, pointMm, confidence, state: 'confirmed' }));
+  sdMm?: number,
+): Reading =>
+  change(reading, name, ({ tooth, site }) => ({
+    tooth,
+    site,
+    pointMm,
+    confidence,
+    state: 'confirmed',
+    ...(sdMm === undefined ? {} : { sdMm }),
+  }));
 
 /** The reading with one mark accepted as it stands. */
 export const confirmMark = (reading: Reading, name: MarkName): Reading =>

@@ -15,6 +15,16 @@ export interface MarkProposal {
   readonly doubts: readonly { readonly tooth: number; readonly message: string }[];
 }
 
+export type ProposalStage = 'crowns' | 'contact-points' | 'done';
+
+/** How far a proposal has come; `doneRatio` of the whole grows from 0 to 1. */
+export interface ProposalProgress {
+  readonly stage: ProposalStage;
+  readonly doneRatio: number;
+}
+
+const CROWNS_SHARE = 0.6; // of the time
+
 const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact point, along the wall
 const DOUBTFUL = 0.5;
 
@@ -25,12 +35,22 @@ const DOUBTFUL = 0.5;
  * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
  * Accuracy: tests/core/marks/proposeMarks.test.ts.
  */
-export function proposeMarks(index: SurfaceIndex, frame: ArchFrame, jaw: Jaw, said: TeethSaid): MarkProposal {
-  const crowns = findCrowns(index.mesh, frame, jaw, said);
+export function proposeMarks(
+  index: SurfaceIndex,
+  frame: ArchFrame,
+  jaw: Jaw,
+  said: TeethSaid,
+  onStage: (progress: ProposalProgress) => void = () => {},
+): MarkProposal {
+  const crowns = findCrowns(index.mesh, frame, jaw, said, (ratio) =>
+    onStage({ stage: 'crowns', doneRatio: CROWNS_SHARE * ratio }),
+  );
   const shapes = crownShapes(index.mesh, frame, crowns);
   const marks: PlacedMark[] = [];
   const doubts: { tooth: number; message: string }[] = [];
   crowns.crowns.forEach((crown, i) => {
+    const ratio = i / crowns.crowns.length;
+    onStage({ stage: 'contact-points', doneRatio: CROWNS_SHARE + (1 - CROWNS_SHARE) * ratio });
     for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
     const shape = shapes[i];
     if (!shape) return;
@@ -39,6 +59,7 @@ export function proposeMarks(index: SurfaceIndex, frame: ArchFrame, jaw: Jaw, sa
       doubts.push({ tooth: crown.tooth, message: 'A contact point is hidden or unclear.' });
     marks.push(...own, tipMark(index, frame, crown, shape, own));
   });
+  onStage({ stage: 'done', doneRatio: 1 });
   return { crowns, marks, doubts };
 }
 
@@ -87,5 +108,6 @@ const placed = (crown: Crown, site: MarkSite, snap: SnappedPoint): PlacedMark =>
   site,
   pointMm: snap.pointMm,
   state: 'proposed',
+  sdMm: snap.sdMm,
   confidence: Math.min(1, snap.confidence * Math.max(0.3, crown.confidence)),
 });

@@ -26,13 +26,17 @@ const text = (maxLength: number) => fc.string({ unit: 'binary', maxLength });
 const SITES: readonly MarkSite[] = ['mesial', 'distal', 'cusp', 'incisal'];
 
 const arbitraryMark = (teeth: readonly Tooth[]): fc.Arbitrary<PlacedMark> =>
-  fc.record({
-    tooth: fc.constantFrom(...teeth),
-    site: fc.constantFrom(...SITES),
-    pointMm: vec3(1e5),
-    state: fc.constantFrom('proposed' as const, 'confirmed' as const),
-    confidence: fc.option(real(0, 1), { nil: null }),
-  });
+  fc.record(
+    {
+      tooth: fc.constantFrom(...teeth),
+      site: fc.constantFrom(...SITES),
+      pointMm: vec3(1e5),
+      state: fc.constantFrom('proposed' as const, 'confirmed' as const),
+      confidence: fc.option(real(0, 1), { nil: null }),
+      sdMm: real(0, 2),
+    },
+    { requiredKeys: ['tooth', 'site', 'pointMm', 'state', 'confidence'] },
+  );
 
 const arbitraryContact = (teeth: readonly Tooth[]): fc.Arbitrary<ContactSettings> =>
   fc.record({

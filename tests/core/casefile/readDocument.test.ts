@@ -54,6 +54,23 @@ describe('readDocument', () => {
     );
   });
 
+  it('keeps the SD of a mark, reads marks without one, and refuses one below 0', () => {
+    const withSd = (sdMm: number | undefined) => {
+      const document = fullCase();
+      const lower = document.arches.lower;
+      if (!lower) throw new Error('no lower arch');
+      const { sdMm: _, ...mark } = lower.readings[0].marks[0];
+      const marks = [sdMm === undefined ? mark : { ...mark, sdMm }];
+      const readings = [{ ...lower.readings[0], marks }];
+      return { ...document, arches: { upper: null, lower: { ...lower, readings, activeReading: 0 } } };
+    };
+    for (const sdMm of [0.08, 0, undefined]) {
+      const read = readDocument(caseJson(withSd(sdMm)), 'case');
+      expect(read.arches.lower?.readings[0].marks[0].sdMm).toBe(sdMm);
+    }
+    expect(refusalOf(JSON.stringify(withSd(-0.1))).message).toContain('marks[0].sdMm');
+  });
+
   it('writes one text whatever the order in which fields were set', () => {
     const shuffled = (value: Json): Json =>
       Array.isArray(value)
@@ -93,7 +110,7 @@ describe('readDocument', () => {
   });
 
   it('refuses a missing field anywhere, with its path', () => {
-    const optional = /\.(ownMm|ownSdMm)$|\.inputs\./;
+    const optional = /\.(ownMm|ownSdMm)$|marks\[\d+\]\.sdMm$|\.inputs\./;
     for (let i = 0; i < placeCount; i++) {
       const document = plainCase();
       const place = [...places(document)][i];
