@@ -188,12 +188,16 @@ describe('against measured arches', () => {
         variances[k] += mark.sdAcrossMm ** 2 * (whole - along ** 2) + mark.sdAlongMm ** 2 * along ** 2;
       });
     }
+    // the arch line errs from teeth standing off it as well, whatever the marks do
+    variances[0] += measures.line!.scatterSdMm ** 2;
     methods.forEach((perimeter, k) => {
       const ledger = spaceLedger({ measures, chart: NO_CHART, perimeter, allowances: [] });
       expect(ledger.sdMm! / Math.sqrt(variances[k]), perimeter).toBeCloseTo(1, 3);
       // Without the correlation the two entries alone would give another SD.
       const apart = Math.hypot(...ledger.entries.map((e) => e.sdMm!));
-      expect(Math.abs(ledger.sdMm! / apart - 1), perimeter).toBeGreaterThan(0.005);
+      expect(Math.abs(ledger.sdMm! / apart - 1), perimeter).toBeGreaterThan(
+        perimeter === 'line' ? 0.002 : 0.005,
+      );
     });
   });
 });
