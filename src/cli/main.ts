@@ -4,7 +4,9 @@ import { type Command, UsageError } from './Command.ts';
 const USAGE = `Usage: npm run -s cli -- COMMAND
 
   measure SCAN --jaw upper|lower [--marks FILE] [--teeth 17-27] [--missing 12,22] [--unit mm|cm|m|in|um]
-      Measures one arch from a scan (STL, PLY, OBJ) and its marks.
+      Measures one arch from a scan (STL, PLY, OBJ) and its marks. Without --marks the marks are proposed
+      from the surface, and what is doubtful is among the warnings. Teeth outside --teeth and those of
+      --missing are taken as not in the scan.
   plan REQUEST.json
       Plans the reduction a request asks for.
   sample NAME|--seed N --out DIR

@@ -1,6 +1,6 @@
 import { type ArchFrameProposal, findArchFrame } from '../core/arch/findArchFrame.ts';
 import { Refusal } from '../core/base/refusal.ts';
-import { positionOf, type Tooth } from '../core/base/tooth.ts';
+import { archOrder, type Jaw, positionOf, type Tooth } from '../core/base/tooth.ts';
 import { archAccount } from '../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { type MarksFile, marksIntoReading } from '../core/casefile/marksFile.ts';
@@ -8,6 +8,8 @@ import { measurementFile } from '../core/casefile/measurementFile.ts';
 import type { MeasurementFile } from '../core/casefile/measurementSchema.ts';
 import { newArchRecord } from '../core/casefile/newCase.ts';
 import { checkedDocument, readDocument } from '../core/casefile/readDocument.ts';
+import type { PlacedMark, Reading } from '../core/marks/Mark.ts';
+import { proposeMarks } from '../core/marks/proposeMarks.ts';
 import { type OpenedScan, openScan } from '../core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../core/scan/surfaceIndex.ts';
 import type { Command } from './Command.ts';
@@ -30,10 +32,10 @@ export const MARK_OFF_SURFACE_MM = 3;
 
 /**
  * `measure SCAN --jaw upper|lower [--marks FILE] [--teeth 17-27] [--missing 12,22] [--unit …]`: measures one arch
- * and gives `measurement@1`.
+ * and gives `measurement@1`. Without marks it proposes them, and says which are doubtful.
  *
- * Refuses:  as `openScan`, `findArchFrame`, `readDocument` and `measureArch`; 'too-few-marks' without marks;
- *           'no-surface-near' where a mark is off the surface; 'jaw-mismatch', 'tooth-unknown' for teeth named.
+ * Refuses:  as `openScan`, `findArchFrame`, `proposeMarks`, `readDocument` and `measureArch`; 'no-surface-near'
+ *           where a mark is off the surface; 'jaw-mismatch', 'tooth-unknown' for teeth named.
  */
 export const measureCommand: Command = async (words, { progress }): Promise<MeasurementFile> => {
   const { values, positionals } = commandWords(words, OPTIONS, ['SCAN']);
@@ -45,17 +47,16 @@ export const measureCommand: Command = async (words, { progress }): Promise<Meas
 
   progress(`reading ${positionals[0]}`);
   const scan = await openScan(await fileBytes(positionals[0]), positionals[0], { unit });
-  if (!marks)
-    throw new Refusal(
-      'too-few-marks',
-      'measureCommand: nothing says where the contact points are; got no marks, need --marks FILE. Mark the scan in the app, save its marks and give that file.',
-    );
   progress(`measuring ${scan.facts.triangles} triangles`);
-  const reading = marksIntoReading(marks, jaw);
-  checkOnSurface(scan, marks);
+  const given = marks && marksIntoReading(marks, jaw);
+  if (marks) checkOnSurface(scan, marks);
   const frame = findArchFrame(scan.mesh);
+  const { reading, doubts } = given
+    ? { reading: given, doubts: [] }
+    : proposedReading(scan, frame, jaw, missing, range);
+  const teeth = [...new Set(reading.marks.map((mark: PlacedMark) => mark.tooth))];
   const inRange = (tooth: Tooth) => range === null || tooth >= 50 || range.includes(tooth);
-  const outside = [...new Set(marks.marks.map((m) => m.tooth).filter((tooth) => !inRange(tooth)))];
+  const outside = teeth.filter((tooth) => !inRange(tooth));
   const record: ArchRecord = {
     ...newArchRecord({
       jaw,
@@ -68,7 +69,7 @@ export const measureCommand: Command = async (words, { progress }): Promise<Meas
     chart: {
       missing,
       unerupted: [],
-      thirdMolars: (range ?? marks.marks.map((mark) => mark.tooth)).filter(isThirdMolar),
+      thirdMolars: (range ?? teeth).filter((tooth) => positionOf(tooth) === 8),
       enteredWidths: [],
     },
   };
@@ -77,13 +78,42 @@ export const measureCommand: Command = async (words, { progress }): Promise<Meas
   const unmarked = (range ?? []).filter(
     (tooth) => positionOf(tooth) > 6 && !marked.has(tooth) && !missing.includes(tooth),
   );
-  const remarks = [...scanRemarks(scan, frame), ...rangeRemarks(outside, unmarked)];
+  const remarks = [...scanRemarks(scan, frame), ...doubts, ...rangeRemarks(outside, unmarked)];
   const file = measurementFile(measures, scan.facts, ledger, record.form, remarks);
   return checkedDocument(file, 'measurement');
 };
 
-const isThirdMolar = (tooth: Tooth, i: number, all: readonly Tooth[]): boolean =>
-  positionOf(tooth) === 8 && all.indexOf(tooth) === i;
+/** Marks proposed on the surface; teeth outside the range are not in the scan. */
+function proposedReading(
+  scan: OpenedScan,
+  { frame }: ArchFrameProposal,
+  jaw: Jaw,
+  missing: readonly Tooth[],
+  range: readonly Tooth[] | null,
+): { readonly reading: Reading; readonly doubts: readonly Remark[] } {
+  const absent = archOrder(jaw).filter(
+    (tooth) => missing.includes(tooth) || range?.includes(tooth) === false,
+  );
+  const said = {
+    missing: absent,
+    unerupted: [],
+    thirdMolars: (range ?? []).filter((tooth) => positionOf(tooth) === 8 && !missing.includes(tooth)),
+  };
+  const { marks, doubts } = proposeMarks(unpackSurfaceIndex(scan.mesh, scan.index), frame, jaw, said);
+  return {
+    reading: { observer: '', repeat: 1, marks },
+    doubts: [
+      {
+        code: 'marks-proposed',
+        message: `${marks.length} marks were proposed from the surface; nobody has looked at them.`,
+      },
+      ...doubts.map(({ tooth, message }) => ({
+        code: 'proposal-doubtful',
+        message: `Tooth ${tooth}: ${message}`,
+      })),
+    ],
+  };
+}
 
 function checkOnSurface({ mesh, index }: OpenedScan, { marks }: MarksFile): void {
   const surface = unpackSurfaceIndex(mesh, index);

@@ -12,6 +12,7 @@ import { type GeneratedArch, makeArch } from '../../src/samples/makeArch.ts';
 import type { SampleTruth } from '../../src/samples/sampleTruth.ts';
 import { writePly, writeStl } from '../../src/samples/writeMesh.ts';
 import { sampleMarks } from '../support/sampleMarks.ts';
+import { hasSharedScans } from '../support/sharedScans.ts';
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 const TSX = join(ROOT, 'node_modules', 'tsx', 'dist', 'cli.mjs');
@@ -127,8 +128,60 @@ describe('measure', () => {
     expect(Math.abs(file.space.differenceMm! - arch.truth.space.differenceMm)).toBeLessThan(0.5);
   });
 
-  it('refuses without marks and says what to do', () => {
-    expectRefused(measure(at('arch.ply'), '--jaw', 'lower'), 'too-few-marks', '--marks FILE');
+  it('proposes marks where none are given, as proposed, with confidence and what is doubtful', () => {
+    const { code, stdout, stderr } = measure(at('arch.ply'), '--jaw', 'lower');
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+    const file = readDocument(stdout, 'measurement');
+    expect(file.teeth.map((t) => t.tooth).sort()).toEqual(arch.truth.teeth.map((t) => t.tooth).sort());
+    for (const { source, confidence, sdMm } of file.teeth) {
+      expect(source).toBe('proposed');
+      expect(confidence).toBeGreaterThan(0);
+      expect(confidence).toBeLessThanOrEqual(1);
+      expect(sdMm).toBeGreaterThan(0);
+    }
+    expect(file.warnings).toContainEqual({
+      code: 'marks-proposed',
+      message: '42 marks were proposed from the surface; nobody has looked at them.',
+    });
+    // 20,000 triangles are coarse: every tooth of which a mark is unsure is named among the doubts.
+    const doubted = file.warnings.filter((w) => w.code === 'proposal-doubtful').map((w) => w.message);
+    for (const { tooth, confidence } of file.teeth)
+      if (confidence! < 0.5) expect(doubted.some((text) => text.startsWith(`Tooth ${tooth}: `))).toBe(true);
+    for (const text of doubted) expect(text).toMatch(/^Tooth \d\d: [A-Z].+\.$/);
+    const errors = arch.truth.teeth.map(
+      (t) => file.teeth.find((f) => f.tooth === t.tooth)!.widthMm - t.widthMm,
+    );
+    expect(Math.sqrt(errors.reduce((sum, e) => sum + e * e, 0) / errors.length)).toBeLessThan(0.3);
+  });
+
+  it('proposes nothing for teeth outside the range or missing', () => {
+    const some = readDocument(
+      measure(at('arch.ply'), '--jaw', 'lower', '--teeth', '46-36').stdout,
+      'measurement',
+    );
+    expect(some.teeth.map((t) => t.tooth)).toEqual(
+      [46, 45, 44, 43, 42, 41, 31, 32, 33, 34, 35, 36].filter((t) => some.teeth.some((f) => f.tooth === t)),
+    );
+    const gapped = makeArch({
+      jaw: 'lower',
+      seed: 6,
+      missing: [{ tooth: 35, space: 'open' }],
+      triangles: 40_000,
+    });
+    writeFileSync(at('gapped.ply'), writePly(gapped.mesh));
+    const said = measure(at('gapped.ply'), '--jaw', 'lower', '--missing', '35');
+    const found = readDocument(said.stdout, 'measurement').teeth.map((t) => t.tooth);
+    expect(found.sort()).toEqual(gapped.truth.teeth.map((t) => t.tooth).sort());
+  });
+
+  it.skipIf(!hasSharedScans)('finds the fourteen teeth of a real arch by itself', () => {
+    const scan = join(ROOT, '..', 'shared', 'scans', 'arch-b-upper.stl');
+    const { teeth } = readDocument(measure(scan, '--jaw', 'upper', '--teeth', '17-27').stdout, 'measurement');
+    expect(teeth.map((t) => t.tooth)).toEqual([17, 16, 15, 14, 13, 12, 11, 21, 22, 23, 24, 25, 26, 27]);
+    for (const { widthMm } of teeth) {
+      expect(widthMm).toBeGreaterThan(4.5);
+      expect(widthMm).toBeLessThan(13);
+    }
   });
 
   it('refuses marks that are not of this scan, this jaw or this kind', () => {
