@@ -72,13 +72,19 @@ export function snapArches(): readonly SnapArch[] {
   return [...shipped, ...made];
 }
 
-/** A click off a point by up to 0.6 mm in any direction, on whatever surface is nearest. */
+/** A contact buried in a web cannot be clicked within 0.6 mm; then the click falls this much past the nearest surface. */
+const BURIED_SLACK_MM = 0.3;
+
+/** A click on the surface up to 0.6 mm off a point in any direction, on whichever tooth is there. */
 function clickNear(index: SurfaceIndex, pointMm: Vec3, random: () => number): Vec3 {
-  let direction: Vec3;
-  do direction = [random() * 2 - 1, random() * 2 - 1, random() * 2 - 1];
-  while (length(direction) > 1 || length(direction) < 0.1);
-  const off = scale(normalize(direction), CLICK_OFF_MM * Math.sqrt(random()));
-  return index.closestPoint(add(pointMm, off))!.pointMm;
+  const limitMm = Math.max(CLICK_OFF_MM, index.closestPoint(pointMm)!.distanceMm + BURIED_SLACK_MM);
+  for (;;) {
+    const direction: Vec3 = [random() * 2 - 1, random() * 2 - 1, random() * 2 - 1];
+    if (length(direction) > 1 || length(direction) < 0.1) continue;
+    const off = scale(normalize(direction), CLICK_OFF_MM * Math.sqrt(random()));
+    const click = index.closestPoint(add(pointMm, off))!.pointMm;
+    if (distance(click, pointMm) <= limitMm) return click;
+  }
 }
 
 /** Marks one tooth as the app does: first click alone, in either order; then both clicks together. */

@@ -9,7 +9,7 @@ import {
   nearVertices,
 } from './localPatch.ts';
 import { CLOSE_MM, carried, FACING, fitWall, NARROW_MM, type WallFit, WIDE_MM } from './proximalFit.ts';
-import { type WallStart, wallFromInside } from './proximalWall.ts';
+import { creaseInward, type WallStart, wallFromInside } from './proximalWall.ts';
 
 /** One proximal side to be found: where it is believed to be. */
 export interface SideGuess {
@@ -76,9 +76,11 @@ function gated(patch: LocalPatch, start: WallStart | null): LocalPatch {
 }
 
 function makeSide(index: SurfaceIndex, guess: SideGuess, out: Vec3, up: Vec3): Side {
-  const axes: LocalAxes = { originMm: guess.pointMm, out, up, aside: cross(up, out) };
+  const clicked: LocalAxes = { originMm: guess.pointMm, out, up, aside: cross(up, out) };
+  const inward = creaseInward(index, clicked);
+  const axes: LocalAxes = { ...clicked, originMm: subtract(guess.pointMm, scale(out, inward)) };
   const start = wallFromInside(index, axes);
-  const near = nearVertices(index, guess.pointMm, PATCH_MM);
+  const near = nearVertices(index, axes.originMm, PATCH_MM);
   return {
     guess,
     axes,
@@ -105,7 +107,7 @@ function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
   let fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
   if (side.kernelMm !== WIDE_MM && (!fit || fit.seenRatio < LITTLE_SEEN)) {
     side.kernelMm = WIDE_MM;
-    side.near = nearVertices(index, side.guess.pointMm, WIDE_PATCH_MM);
+    side.near = nearVertices(index, side.axes.originMm, WIDE_PATCH_MM);
     side.patch = gated(inLocalAxes(side.near, side.axes, FACING), side.start);
     fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
   }

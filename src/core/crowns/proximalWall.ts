@@ -28,6 +28,29 @@ const FEW_EXITS = 8; // so few that the contact is fused widely and the flanks m
 const at = (axes: LocalAxes, out: number, aside: number, up: number): Vec3 =>
   add(axes.originMm, add(scale(axes.out, out), add(scale(axes.aside, aside), scale(axes.up, up))));
 
+const CREASE_STEP_MM = 0.3;
+const CREASE_STEPS = 6;
+const CREASE_FALL_MM = 0.15;
+const CREASE_RISE_MM = 0.25;
+
+/**
+ * How far inward of the origin the crease between the crown and its neighbour runs, when the origin lies on
+ * the neighbour: seen from above the surface then falls going inward before it rises to the crown. 0 otherwise.
+ */
+export function creaseInward(index: SurfaceIndex, axes: LocalAxes): number {
+  const down = scale(axes.up, -1);
+  const tops: number[] = [];
+  for (let k = 0; k <= CREASE_STEPS; k++) {
+    const hit = index.raycast(at(axes, -k * CREASE_STEP_MM, 0, ABOVE_MM), down, 2 * ABOVE_MM);
+    tops.push(hit ? ABOVE_MM - hit.distanceMm : -ABOVE_MM);
+  }
+  let lowest = 0;
+  while (lowest < CREASE_STEPS && tops[lowest + 1] < tops[lowest]) lowest++;
+  const rise = Math.max(...tops.slice(lowest)) - tops[lowest];
+  const isCrease = lowest > 0 && tops[0] - tops[lowest] > CREASE_FALL_MM && rise > CREASE_RISE_MM;
+  return isCrease ? lowest * CREASE_STEP_MM : 0;
+}
+
 /** A point inside the crown, inward of the origin and midway across it at that height; null where there is none. */
 function insidePoint(index: SurfaceIndex, axes: LocalAxes): Vec3 | null {
   const down = scale(axes.up, -1);
