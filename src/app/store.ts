@@ -21,6 +21,7 @@ import {
   withEnteredWidth,
   withMarkAt,
   withoutMark,
+  withoutProposals,
   withPresence,
   withProposals,
 } from './state/archEdits.ts';
@@ -71,12 +72,16 @@ export interface Actions {
   readonly removeArch: (jaw: Jaw) => void;
   readonly setFrame: (jaw: Jaw, frame: ArchFrame) => void;
   // marks
-  readonly placeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3) => void;
-  readonly moveMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3) => void;
+  /** `sdMm`: the SD of a point that was snapped to; without it the arch's own mark SD counts. */
+  readonly placeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3, sdMm?: number) => void;
+  readonly moveMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3, sdMm?: number) => void;
   readonly removeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
   readonly confirmMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
   readonly confirmAll: (jaw: Jaw) => void;
+  readonly confirmMarks: (jaw: Jaw, chosen: (mark: PlacedMark) => boolean) => void;
+  /** Takes the place of earlier proposals, never of a confirmed mark; one step of undo. */
   readonly proposeMarks: (jaw: Jaw, marks: readonly PlacedMark[]) => void;
+  readonly discardProposals: (jaw: Jaw) => void;
   readonly startReading: (jaw: Jaw, observer: string) => void;
   readonly setActiveReading: (jaw: Jaw, index: number) => void;
   // chart
@@ -207,16 +212,18 @@ export const useStore = create<ArchledgerState>()(
         setFrame: (jaw, frame) =>
           editArch(jaw, (record) => ({ ...record, frame, frameSource: 'corrected', frameConfidence: null })),
 
-        placeMark: (jaw, tooth, site, pointMm) =>
-          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm)),
-        moveMark: (jaw, tooth, site, pointMm) =>
-          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm)),
+        placeMark: (jaw, tooth, site, pointMm, sdMm) =>
+          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm, sdMm)),
+        moveMark: (jaw, tooth, site, pointMm, sdMm) =>
+          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm, sdMm)),
         removeMark: (jaw, tooth, site) => editArch(jaw, (record) => withoutMark(record, tooth, site)),
         confirmMark: (jaw, tooth, site) =>
           editArch(jaw, (record) =>
             withConfirmed(record, (mark) => mark.tooth === tooth && mark.site === site),
           ),
         confirmAll: (jaw) => editArch(jaw, (record) => withConfirmed(record, () => true)),
+        confirmMarks: (jaw, chosen) => editArch(jaw, (record) => withConfirmed(record, chosen)),
+        discardProposals: (jaw) => editArch(jaw, withoutProposals),
         proposeMarks: (jaw, marks) => editArch(jaw, (record) => withProposals(record, marks)),
         startReading: (jaw, observer) =>
           editArch(jaw, (record) => {

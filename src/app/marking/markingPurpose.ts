@@ -12,7 +12,7 @@ import { actions, type SiteRef, undo, useStore } from '../store.ts';
 import { liveMove } from './liveMove.ts';
 import { pacedWriter } from './pacedWriter.ts';
 import { markAt, marksOf, placeAt, selectSite, siteInWords, widthInWords } from './siteActions.ts';
-import { landingOf, snapOnScan } from './snapOnScan.ts';
+import { landingOf, type Place, placeOnScan } from './snapOnScan.ts';
 
 /** Pointer work on the surface: placing, dragging and choosing marks, and turning the arch frame. */
 export interface MarkingPurpose {
@@ -33,8 +33,8 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
 
   const wantsSnap = (event: { altKey: boolean } | null): boolean =>
     useScene.getState().snapping !== Boolean(event?.altKey);
-  const landing = (site: SiteRef, pointMm: Vec3, event: { altKey: boolean } | null): Vec3 =>
-    wantsSnap(event) ? snapOnScan(jaw, site, pointMm) : pointMm;
+  const landing = (site: SiteRef, pointMm: Vec3, event: { altKey: boolean } | null): Place =>
+    wantsSnap(event) ? placeOnScan(jaw, site, pointMm) : { pointMm };
 
   /** The mark nearest a pixel within reach: the selected one first, then what can be seen. */
   function siteNear(atPx: Vec2, event: PointerEvent): SiteRef | null {
@@ -61,8 +61,8 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
       move: (atPx, event) => {
         const hit = engine.pick(atPx);
         if (!hit) return;
-        const pointMm = landing(move.site, hit, event);
-        move.to(pointMm);
+        const { pointMm, sdMm } = landing(move.site, hit, event);
+        move.to(pointMm, sdMm);
         showLoupe(pointMm, move.site, atPx);
       },
       end: () => {
@@ -154,7 +154,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
       return;
     }
     if (hit && selected && own && distance(own.pointMm, hit) < MOVE_REACH_MM) {
-      placeAt(jaw, selected, { pointMm: landing(selected, hit, event), partner: null });
+      placeAt(jaw, selected, { ...landing(selected, hit, event), partner: null });
       return;
     }
     selectSite(hit ? nearestSite(hit) : null);
@@ -186,7 +186,7 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
     }
     if (!markAt(jaw, selected)) {
       engine.setExtras({
-        ghost: { site: selected.site, pointMm: landing(selected, hit, event), fromMm: hit },
+        ghost: { site: selected.site, pointMm: landing(selected, hit, event).pointMm, fromMm: hit },
       });
     } else if (engine.extras.ghost) engine.setExtras({ ghost: null });
     showLoupe(hit, selected, atPx);

@@ -92,11 +92,11 @@ function nextProposed(jaw: Jaw, from: SiteRef): SiteRef | null {
 }
 
 /** Places a mark; the partner on the same tooth, where it moves along, belongs to the same step of undo. */
-export function placeAt(jaw: Jaw, site: SiteRef, { pointMm, partner }: Landing): void {
+export function placeAt(jaw: Jaw, site: SiteRef, { pointMm, sdMm, partner }: Landing): void {
   const moved = markAt(jaw, site) !== null;
   actions().beginGesture();
-  actions().placeMark(jaw, site.tooth, site.site, pointMm);
-  if (partner) actions().moveMark(jaw, partner.site.tooth, partner.site.site, partner.pointMm);
+  actions().placeMark(jaw, site.tooth, site.site, pointMm, sdMm);
+  if (partner) actions().moveMark(jaw, partner.site.tooth, partner.site.site, partner.pointMm, partner.sdMm);
   actions().endGesture();
   if (moved) actions().announce(`${siteInWords(site)} moved.${widthInWords(jaw, site.tooth)}`);
   else goOn(jaw, site, 'placed');

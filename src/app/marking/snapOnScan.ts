@@ -17,21 +17,31 @@ const sceneOf = (jaw: Jaw) => {
     : null;
 };
 
-/** The point a single click or a dragged mark snaps to; the click itself where no scan is there. */
-export function snapOnScan(jaw: Jaw, { tooth, site }: SiteRef, clickMm: Vec3): Vec3 {
-  const scene = sceneOf(jaw);
-  if (!scene) return clickMm;
-  const { index, frame, marks } = scene;
-  return snapToAnatomy({ index, frame, tooth, site, clickMm, marks }).pointMm;
+/** A place for a mark and, where it was snapped to, the SD of it along the mesiodistal direction. */
+export interface Place {
+  readonly pointMm: Vec3;
+  readonly sdMm?: number;
 }
+
+/** Where a single click or a dragged mark snaps to; the click itself where no scan is there. */
+export function placeOnScan(jaw: Jaw, { tooth, site }: SiteRef, clickMm: Vec3): Place {
+  const scene = sceneOf(jaw);
+  if (!scene) return { pointMm: clickMm };
+  const { index, frame, marks } = scene;
+  const { pointMm, sdMm } = snapToAnatomy({ index, frame, tooth, site, clickMm, marks });
+  return { pointMm, sdMm };
+}
+
+/** The point a click snaps to. */
+export const snapOnScan = (jaw: Jaw, site: SiteRef, clickMm: Vec3): Vec3 =>
+  placeOnScan(jaw, site, clickMm).pointMm;
 
 /** Where clicks fell and what they snapped to, so that the second click of a tooth can use both. */
 const clicks = new Map<string, { readonly clickMm: Vec3; readonly snappedMm: Vec3 }>();
 
 /** Where a placed mark lands, and where its untouched partner on the same tooth moves with it. */
-export interface Landing {
-  readonly pointMm: Vec3;
-  readonly partner: { readonly site: SiteRef; readonly pointMm: Vec3 } | null;
+export interface Landing extends Place {
+  readonly partner: (Place & { readonly site: SiteRef }) | null;
 }
 
 /**
@@ -43,7 +53,7 @@ export interface Landing {
 export function landingOf(jaw: Jaw, site: SiteRef, clickMm: Vec3): Landing {
   const scene = sceneOf(jaw);
   const partnerSite = site.site === 'mesial' ? 'distal' : site.site === 'distal' ? 'mesial' : null;
-  if (!scene || !partnerSite) return { pointMm: snapOnScan(jaw, site, clickMm), partner: null };
+  if (!scene || !partnerSite) return { ...placeOnScan(jaw, site, clickMm), partner: null };
   const { index, frame, marks, key } = scene;
   const { tooth } = site;
   const remember = (name: SiteRef, fellMm: Vec3, snappedMm: Vec3): void => {
@@ -54,9 +64,9 @@ export function landingOf(jaw: Jaw, site: SiteRef, clickMm: Vec3): Landing {
   const first = clicks.get(`${key} ${markKey(partner)}`);
   const untouched = mark && first && mark.pointMm.every((value, k) => value === first.snappedMm[k]);
   if (!untouched) {
-    const pointMm = snapOnScan(jaw, site, clickMm);
-    remember(site, clickMm, pointMm);
-    return { pointMm, partner: null };
+    const place = placeOnScan(jaw, site, clickMm);
+    remember(site, clickMm, place.pointMm);
+    return { ...place, partner: null };
   }
   const isMesial = site.site === 'mesial';
   const both = snapTooth({
@@ -66,11 +76,15 @@ export function landingOf(jaw: Jaw, site: SiteRef, clickMm: Vec3): Landing {
     mesialMm: isMesial ? clickMm : first.clickMm,
     distalMm: isMesial ? first.clickMm : clickMm,
   });
-  const pointMm = both[isMesial ? 'mesial' : 'distal'].pointMm;
-  const partnerMm = both[isMesial ? 'distal' : 'mesial'].pointMm;
-  remember(site, clickMm, pointMm);
-  remember(partner, first.clickMm, partnerMm);
-  return { pointMm, partner: { site: partner, pointMm: partnerMm } };
+  const own = both[isMesial ? 'mesial' : 'distal'];
+  const other = both[isMesial ? 'distal' : 'mesial'];
+  remember(site, clickMm, own.pointMm);
+  remember(partner, first.clickMm, other.pointMm);
+  return {
+    pointMm: own.pointMm,
+    sdMm: own.sdMm,
+    partner: { site: partner, pointMm: other.pointMm, sdMm: other.sdMm },
+  };
 }
 
 /** A mark one step on, in the anatomical direction that shows nearest to `onPage` (a direction in the scan frame). */

@@ -15,10 +15,17 @@ export function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): Arc
   return { ...record, readings };
 }
 
-/** A mark placed or moved by the user: it stands as confirmed. */
-export function withMarkAt(record: ArchRecord, tooth: Tooth, site: MarkSite, pointMm: Vec3): ArchRecord {
+/** A mark placed or moved by the user: it stands as confirmed; `sdMm` where the place was snapped to. */
+export function withMarkAt(
+  record: ArchRecord,
+  tooth: Tooth,
+  site: MarkSite,
+  pointMm: Vec3,
+  sdMm?: number,
+): ArchRecord {
   const key = markKey({ tooth, site });
-  const placed: PlacedMark = { tooth, site, pointMm, state: 'confirmed', confidence: null };
+  const own = sdMm === undefined ? {} : { sdMm };
+  const placed: PlacedMark = { tooth, site, pointMm, state: 'confirmed', confidence: null, ...own };
   const rest = activeMarks(record).filter((mark) => markKey(mark) !== key);
   return withMarks(record, [...rest, placed]);
 }
@@ -39,6 +46,13 @@ export function withProposals(record: ArchRecord, proposed: readonly PlacedMark[
   const confirmed = activeMarks(record).filter((mark) => mark.state === 'confirmed');
   const taken = new Set(confirmed.map(markKey));
   return withMarks(record, [...confirmed, ...proposed.filter((mark) => !taken.has(markKey(mark)))]);
+}
+
+/** The record without what was proposed and nobody has looked at. */
+export function withoutProposals(record: ArchRecord): ArchRecord {
+  const marks = activeMarks(record);
+  const confirmed = marks.filter((mark) => mark.state === 'confirmed');
+  return confirmed.length === marks.length ? record : withMarks(record, confirmed);
 }
 
 export function withConfirmed(record: ArchRecord, chosen: (mark: PlacedMark) => boolean): ArchRecord {
