@@ -21,6 +21,7 @@ export interface SpanDivision {
 const SIZE_RATIOS = [0.86, 0.9, 0.94, 0.98, 1.02, 1.06, 1.1, 1.14, 1.18, 1.22, 1.26];
 const SIZE_SPREAD = 0.1;
 const WIDTH_SPREAD = 0.12; // relative SD allowed to one tooth along the course
+const HIDDEN_SPREAD = 0.2; // front teeth stand behind each other in crowding and then take up less of the course
 const CLEFT_CEILING = 1.4; // of the typical cleft, as a square root
 const INNER_CLEFT_COST = 0.8;
 const MIDLINE_SPREAD_MM = 3;
@@ -112,7 +113,8 @@ function divide(
         starts.score[b] -= 0.5 * ((b - field.midline) / spread) ** 2;
       }
     }
-    layers.push(placeTooth(field, starts, (typicalWidthMm(tooth) * sizeRatio) / field.step));
+    const target = (typicalWidthMm(tooth) * sizeRatio) / field.step;
+    layers.push(placeTooth(field, starts, target, positionOf(tooth) <= 3 ? HIDDEN_SPREAD : WIDTH_SPREAD));
   });
   return trace(field, present, layers);
 }
@@ -158,18 +160,18 @@ function laterStarts(field: Field, previous: Float64Array, placeMm: number): Sta
   return { score, previousEnd };
 }
 
-function placeTooth(field: Field, starts: Starts, target: number): Layer {
+function placeTooth(field: Field, starts: Starts, target: number, shorterSpread: number): Layer {
   const { reward, highestReward, top } = field;
   const count = reward.length;
   const score = new Float64Array(count).fill(NEVER);
   const start = new Int32Array(count).fill(-1);
-  const shortest = Math.max(4, Math.round(0.6 * target));
+  const shortest = Math.max(4, Math.round(0.45 * target));
   const longest = Math.round(1.4 * target);
   for (let e = shortest; e < count; e++) {
     for (let w = shortest; w <= longest && w <= e; w++) {
       const b = e - w;
       if (starts.score[b] <= NEVER / 2 || top[(b + e) >> 1] < -DEEPEST_MIDDLE_MM) continue;
-      const strain = (w - target) / (WIDTH_SPREAD * target);
+      const strain = (w - target) / ((w < target ? shorterSpread : WIDTH_SPREAD) * target);
       const margin = (w >> 2) + 1;
       const value =
         starts.score[b] -
