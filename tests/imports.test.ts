@@ -95,7 +95,12 @@ function fault(one: Import): string | null {
     if (!within(file, 'src/run')) return 'the run scripts stand alone';
   }
   if (within(file, 'src/core')) return coreFault(one);
+  if (within(file, 'src/samples/makeDemoCase.ts')) {
+    if (!isLocal) return target.startsWith('node:') ? null : 'the demo needs core and files only';
+    return within(target, 'src/core') ? null : 'the demo reads scans as core does and knows no truth';
+  }
   if (within(file, 'src/samples')) {
+    if (within(target, 'src/samples/makeDemoCase.ts')) return 'the generator knows no demo';
     if (!isLocal) return PAGE_ONLY.includes(target) ? 'the generator has no page' : null;
     return within(target, 'src/samples', 'src/core/base')
       ? null
@@ -251,6 +256,12 @@ describe('import table', () => {
       'the generator shares only base types with core',
     ],
     ['src/samples/a.ts', "import { jawOf } from '../core/base/tooth.ts';", null],
+    ['src/samples/makeDemoCase.ts', "import { weld } from '../core/scan/weld.ts';", null],
+    [
+      'src/samples/makeDemoCase.ts',
+      "import { archTruth } from './archTruth.ts';",
+      'the demo reads scans as core does and knows no truth',
+    ],
     ['src/cli/main.ts', "import { a } from '../app/a.ts';", 'the commands have no page'],
     ['src/core/base/a.ts', "import { a } from '../../../tests/support/a.ts';", 'nothing imports tests'],
   ])('judges %s: %s', (file, line, expected) => {
