@@ -14,7 +14,7 @@ const TRIANGLES_A_TURN = 1_000_000;
  */
 export async function measureCase({ name, triangles, rounds, setUp }: BenchCase): Promise<BenchRow> {
   const { ours, reference, repeats = 1 } = await setUp();
-  const runs = repeats > 1 ? 1 : Math.max(1, Math.round(TRIANGLES_A_TURN / triangles));
+  const runs = repeats > 1 || triangles === 0 ? 1 : Math.max(1, Math.round(TRIANGLES_A_TURN / triangles));
   const oursTimes: number[] = [];
   const referenceTimes: number[] = [];
   for (let round = -1; round < rounds; round++) {

@@ -58,7 +58,10 @@ export function planBothArches(input: BothArches, solver: MixedIntegerSolver): B
   );
   const nearest = outsideBandsMm(contacts, search.nearestToBands(), bands);
   if (nearest >= ownOutside - BAND_TOLERANCE_MM) return asIs;
-  const steps = search.best(nearest, (i, j) => comparePreference(contacts[i], contacts[j], requests));
+  const ownWorst = [0, 1].map((arch) => worstShare(contacts, ownSteps, arch)) as unknown as Shares;
+  const steps = search.best(nearest, ownWorst, (i, j) =>
+    comparePreference(contacts[i], contacts[j], requests),
+  );
   const upperCount = requests[0].contacts.length;
   return {
     upper: planOfShares(requests[0], steps.slice(0, upperCount)),
@@ -109,18 +112,22 @@ class JointSearch {
   private readonly contacts: readonly JointContact[];
   private readonly bands: readonly RatioBand[];
   private readonly solver: MixedIntegerSolver;
+  private readonly planned: Shares; // whole steps of each arch
   private readonly base: readonly Constraint[];
+  private readonly bounds: readonly number[];
   private readonly bent: readonly number[]; // contacts whose surfaces do not share in proportion
 
   constructor(
     contacts: readonly JointContact[],
     bands: readonly RatioBand[],
-    planned: readonly [number, number],
+    planned: Shares,
     solver: MixedIntegerSolver,
   ) {
     this.contacts = contacts;
     this.bands = bands;
     this.solver = solver;
+    this.planned = planned;
+    this.bounds = contacts.map(({ bound }) => bound);
     this.bent = contacts.flatMap((contact, i) => (contact.takenMm.every(isStraight) ? [] : [i]));
     const sums = [0, 1].map((arch): Constraint => {
       const own = contacts.flatMap((contact, i) => (contact.arch === arch ? [[total(i), 1] as const] : []));
@@ -131,91 +138,98 @@ class JointSearch {
 
   /** Steps that come nearest to the bands. */
   nearestToBands(): readonly number[] {
-    return this.solved(this.outside(), [], this.bent);
+    return this.sure(this.solved(this.outside(), [], this.bent, this.bounds));
   }
 
   /** The best steps among those within `nearest` mm of the bands. */
-  best(nearest: number, prefer: (i: number, j: number) => number): readonly number[] {
+  best(nearest: number, ownWorst: Shares, prefer: (i: number, j: number) => number): readonly number[] {
     const rules: Constraint[] = [
       { left: this.outside(), relation: '<=', right: nearest + BAND_TOLERANCE_MM / 2 },
     ];
-    rules.push(...this.within(this.leastWorstShares(rules)));
+    const bounds = [...this.within(this.leastWorstShares(rules, ownWorst))];
     const all = this.contacts.map((_, i) => i);
     const scale = leastCommonMultiple(this.contacts.map((contact) => Math.max(1, contact.capacity)));
     const squares: Linear = new Map(
-      this.contacts.flatMap(({ bound, capacity }, i) =>
-        upTo(bound).map((k) => [single(i, k), ((2 * k - 1) * scale) / capacity] as const),
+      this.contacts.flatMap(({ capacity }, i) =>
+        upTo(bounds[i]).map((k) => [single(i, k), ((2 * k - 1) * scale) / capacity] as const),
       ),
     );
-    let steps = this.solved(squares, rules, all);
+    let steps = this.sure(this.solved(squares, rules, all, bounds));
     const least = this.contacts.reduce(
       (sum, { capacity }, i) => sum + (steps[i] > 0 ? (steps[i] ** 2 * scale) / capacity : 0),
       0,
     );
     rules.push({ left: squares, relation: '<=', right: least + 0.5 });
     // Among equals the preferred contacts take what they can, a few at a time: each counts more than all after it.
-    const order = [...all].sort(prefer);
+    const order = [...all].filter((i) => bounds[i] > 0).sort(prefer);
     while (order.length > 0) {
       const block: number[] = [];
       let weight = 1;
-      while (order.length > 0 && weight * (this.contacts[order[0]].bound + 1) <= WEIGHT_MAX) {
-        weight *= this.contacts[order[0]].bound + 1;
+      while (order.length > 0 && weight * (bounds[order[0]] + 1) <= WEIGHT_MAX) {
+        weight *= bounds[order[0]] + 1;
         block.push(order.shift()!);
       }
       const weights = new Map<string, number>();
       for (const i of block) {
-        weight /= this.contacts[i].bound + 1;
+        weight /= bounds[i] + 1;
         weights.set(total(i), -weight);
       }
-      steps = this.solved(weights, rules, all);
+      steps = this.sure(this.solved(weights, rules, all, bounds));
       for (const i of block) rules.push({ left: new Map([[total(i), 1]]), relation: '=', right: steps[i] });
     }
     return steps;
   }
 
-  /** Worst share of each arch: the larger as small as can be, then the other, then the upper one. */
-  private leastWorstShares(rules: readonly Constraint[]): readonly [number, number] {
-    const shares = this.contacts.flatMap(({ arch, bound, capacity }, i): Constraint[] => {
-      if (bound === 0) return [];
-      const left = new Map([
-        [`share${arch}`, capacity],
-        [total(i), -1],
-      ]);
-      return [{ left, relation: '>=', right: 0 }];
-    });
-    const worst = [0, 1].map((arch): Constraint => {
-      const left = new Map([
-        ['worst', 1],
-        [`share${arch}`, -1],
-      ]);
-      return { left, relation: '>=', right: 0 };
-    });
-    const all = [...rules, ...shares, ...worst];
-    const largest = Math.max(...this.worstOf(this.solved(new Map([['worst', 1]]), all, this.bent)));
-    all.push(...this.within([largest, largest]));
-    const both = new Map([
-      ['share0', 1],
-      ['share1', 1],
+  /**
+   * Worst share of each arch: the larger as small as can be, then the other, then the upper one. A share is one of
+   * finitely many ratios, not below what its arch needs by itself, so it is found by halving their list and asking
+   * only whether there are steps at all. Not taken: the shares as variables to be minimised, whose proof of the
+   * minimum cost 1.0 of the first call's 1.8 s of processor time (26 contacts); these questions cost 0.1.
+   */
+  private leastWorstShares(rules: readonly Constraint[], ownWorst: Shares): Shares {
+    const possible = (shares: Shares): boolean => {
+      const bounds = this.within(shares);
+      const holds = [0, 1].every((arch) => {
+        const most = bounds.reduce((sum, b, i) => sum + (this.contacts[i].arch === arch ? b : 0), 0);
+        return most >= this.planned[arch];
+      });
+      return holds && this.solved(this.outside(), rules, this.bent, bounds) !== null;
+    };
+    const ratios = [0, 1].map((arch) => [
+      ...new Set([
+        ownWorst[arch],
+        ...this.contacts.flatMap((c) => (c.arch === arch ? upTo(c.bound).map((k) => k / c.capacity) : [])),
+      ]),
     ]);
-    const sum = this.worstOf(this.solved(both, all, this.bent)).reduce((a, b) => a + b, 0);
-    all.push({ left: both, relation: '<=', right: sum + 1e-5 });
-    return this.worstOf(this.solved(new Map([['share0', 1]]), all, this.bent));
+    const from = (list: readonly number[], low: number, high: number): number[] =>
+      list.filter((ratio) => ratio >= low - RATIO && ratio <= high + RATIO).sort((a, b) => a - b);
+    const floor = Math.max(...ownWorst);
+    const either = from(ratios.flat(), floor, 1);
+    const largest = firstWhere(either, (ratio) => possible([ratio, ratio]));
+    // The arch that may stay below the larger share, either of the two where both can.
+    const lessOf = (arch: 0 | 1): number | null => {
+      const holds = ratios[1 - arch].some((ratio) => Math.abs(ratio - largest) < RATIO);
+      if (!holds) return null;
+      const shares = (ratio: number): Shares => (arch === 0 ? [ratio, largest] : [largest, ratio]);
+      const list = from(ratios[arch], ownWorst[arch], largest);
+      return list.length === 0 ? null : firstWhere(list, (ratio) => possible(shares(ratio)));
+    };
+    const upper = lessOf(0);
+    const lower = lessOf(1);
+    if (upper === null) return [largest, lower ?? largest];
+    return lower === null || upper <= lower + RATIO ? [upper, largest] : [largest, lower];
   }
 
-  private worstOf(steps: readonly number[]): readonly [number, number] {
-    const worst: [number, number] = [0, 0];
-    for (const [i, { arch, capacity }] of this.contacts.entries())
-      if (steps[i] > 0) worst[arch] = Math.max(worst[arch], steps[i] / capacity);
-    return worst;
+  /** Bounds of the contacts with none above the worst share of its arch. */
+  private within(shares: Shares): readonly number[] {
+    return this.contacts.map(({ arch, capacity, bound }) =>
+      Math.min(bound, Math.floor(shares[arch] * capacity + 1e-6)),
+    );
   }
 
-  /** No contact above the worst share of its arch. */
-  private within(shares: readonly [number, number]): readonly Constraint[] {
-    return this.contacts.map(({ arch, capacity }, i) => ({
-      left: new Map([[total(i), 1]]),
-      relation: '<=',
-      right: Math.floor(shares[arch] * capacity + 1e-6),
-    }));
+  private sure(steps: readonly number[] | null): readonly number[] {
+    if (!steps) throw new Error('planBothArches: the solver found no plan where there is one.');
+    return steps;
   }
 
   private outside(): Linear {
@@ -242,16 +256,17 @@ class JointSearch {
     });
   }
 
-  /** A minimum with single steps for the contacts named; there always is one, as the rules come from a solution. */
+  /** A minimum with single steps for the contacts named, or null where the rules leave none. */
   private solved(
     minimise: Linear,
     rules: readonly Constraint[],
     singled: readonly number[],
-  ): readonly number[] {
-    const integers = new Map(this.contacts.map(({ bound }, i) => [total(i), bound]));
+    bounds: readonly number[],
+  ): readonly number[] | null {
+    const integers = new Map(bounds.map((bound, i) => [total(i), bound]));
     const stairs: Constraint[] = [];
     for (const i of new Set([...singled, ...this.bent])) {
-      const names = upTo(this.contacts[i].bound).map((k) => single(i, k));
+      const names = upTo(this.bent.includes(i) ? this.contacts[i].bound : bounds[i]).map((k) => single(i, k));
       for (const name of names) integers.set(name, 1);
       const left = new Map([[total(i), -1], ...names.map((name) => [name, 1] as const)]);
       stairs.push({ left, relation: '=', right: 0 });
@@ -267,14 +282,33 @@ class JointSearch {
     }
     const constraints = [...this.base, ...stairs, ...rules].filter(({ left }) => left.size > 0);
     const found = minimum(this.solver, { minimise, constraints, integers });
-    if (!found) throw new Error('planBothArches: the solver found no plan where there is one.');
-    return this.contacts.map((_, i) => Math.round(found.get(total(i)) ?? 0));
+    return found && this.contacts.map((_, i) => Math.round(found.get(total(i)) ?? 0));
   }
+}
+
+/** One figure for the upper and one for the lower arch. */
+type Shares = readonly [number, number];
+
+const RATIO = 1e-9; // two shares that differ by less are one
+
+/** First of a rising list for which the question is answered with yes, as it is for all after it; the last is. */
+function firstWhere(list: readonly number[], isEnough: (value: number) => boolean): number {
+  let low = 0;
+  let high = list.length - 1;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (isEnough(list[middle])) high = middle;
+    else low = middle + 1;
+  }
+  return list[high];
 }
 
 const total = (contact: number): string => `x${contact}`;
 const single = (contact: number, step: number): string => `s${contact}_${step}`;
 const upTo = (most: number): readonly number[] => Array.from({ length: most }, (_, k) => k + 1);
+
+const worstShare = (contacts: readonly JointContact[], steps: readonly number[], arch: number): number =>
+  Math.max(0, ...contacts.map((c, i) => (c.arch === arch && steps[i] > 0 ? steps[i] / c.capacity : 0)));
 
 /** What is taken grows by the same with every step. */
 const isStraight = (takenMm: readonly number[]): boolean =>

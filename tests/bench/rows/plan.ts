@@ -1,27 +1,10 @@
+import { spawnSync } from 'node:child_process';
+import { resolve } from 'node:path';
 import loadHighs from 'highs';
-import type { Jaw } from '../../../src/core/base/tooth.ts';
-import { type BothArches, planBothArches } from '../../../src/core/reduction/planBothArches.ts';
+import { planBothArches } from '../../../src/core/reduction/planBothArches.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
-import { contactsFor, makeContact, makeRequest } from '../../support/reductionRequests.ts';
 import type { BenchCase } from '../BenchCase.ts';
-
-// 26 contacts in two arches, 6 visits, limits of 4 to 7 tenths.
-const request = (jaw: Jaw) =>
-  makeRequest({
-    jaw,
-    neededMm: 2.6,
-    neededSdMm: 0.3,
-    visits: 6,
-    contacts: contactsFor(jaw, 7).map((teeth, i) =>
-      makeContact(teeth, { limitMm: [0.5, 0.7, 0.4, 0.6][i % 4] }),
-    ),
-  });
-
-const makePair = (): BothArches => ({
-  upper: request('upper'),
-  lower: request('lower'),
-  bands: [{ kind: 'anterior', lowPercent: 75.55, highPercent: 78.85, upperSumMm: 46, lowerSumMm: 37.5 }],
-});
+import { twentySixContacts } from '../twentySixContacts.ts';
 
 export const cases: readonly BenchCase[] = [
   {
@@ -29,7 +12,7 @@ export const cases: readonly BenchCase[] = [
     triangles: 0,
     rounds: 9,
     setUp() {
-      const { upper, lower } = makePair();
+      const { upper, lower } = twentySixContacts();
       return {
         ours: () => {
           for (let i = 0; i < 20; i++) planReduction(upper);
@@ -46,8 +29,21 @@ export const cases: readonly BenchCase[] = [
     rounds: 7,
     async setUp() {
       const solver = await loadHighs();
-      const pair = makePair();
+      const pair = twentySixContacts();
       return { ours: () => planBothArches(pair, solver), reference: null };
     },
   },
+  {
+    // The first call of a process pays for the solver's code being compiled as it is first used.
+    name: 'plan: the same as the first call of a fresh process, with the start of Node and the solver',
+    triangles: 0,
+    rounds: 3,
+    setUp: () => ({ ours: planInFreshProcess, reference: null }),
+  },
 ];
+
+function planInFreshProcess(): void {
+  const script = resolve(import.meta.dirname, '../planOnce.ts');
+  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', script], { encoding: 'utf8' });
+  if (status !== 0) throw new Error(`planOnce: ${stderr}`);
+}
