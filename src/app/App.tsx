@@ -21,6 +21,7 @@ import { ArchPanel } from './ledger/ArchPanel.tsx';
 import { TeethPanel } from './ledger/TeethPanel.tsx';
 import { PlanPanel } from './plan/PlanPanel.tsx';
 import { PrintSheets } from './print/PrintSheets.tsx';
+import { ProposalBanner } from './proposal/ProposalBanner.tsx';
 import { useStore } from './store.ts';
 import { Strip } from './strip/Strip.tsx';
 import { showDialog } from './topbar/dialogStore.ts';
@@ -43,6 +44,7 @@ export function App() {
         <Notices />
         <main className="bench__desk">
           <div className="bench__arch">
+            <ProposalArea />
             <SceneArea />
             <ToothChart />
           </div>
@@ -74,6 +76,11 @@ function useRecordShown(): ArchRecord | null {
   const record = useStore((state) => state.caseDocument.arches[state.activeJaw]);
   const isThere = useDeferredValue(record !== null);
   return isThere ? record : null;
+}
+
+function ProposalArea() {
+  const jaw = useStore((state) => state.activeJaw);
+  return useRecordShown() && <ProposalBanner jaw={jaw} />;
 }
 
 function SceneArea() {

@@ -143,6 +143,8 @@ async function openSampleByHand(page: Page): Promise<SampleTruth> {
   await (await choosing).setFiles(`${SAMPLE}.stl`);
   await page.getByRole('dialog').getByRole('button', { name: 'Upper arch' }).click();
   await expect(stage(page)).toBeVisible({ timeout: 60_000 });
+  // Everything is marked by hand here: what the program proposes is put aside.
+  await page.getByRole('button', { name: 'Discard proposals' }).click({ timeout: 60_000 });
   await expect(prompt(page).getByRole('button', { name: 'Start marking' })).toBeVisible({ timeout: 60_000 });
   return JSON.parse(await readFile(`${SAMPLE}.truth.json`, 'utf8'));
 }

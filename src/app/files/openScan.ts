@@ -1,4 +1,3 @@
-import type { GeometryClient } from '../../../workers/client.ts';
 import type { OpenArchStage, OpenedArch } from '../../../workers/contract.ts';
 import { type ArchFrame, archFrame } from '../../core/arch/ArchFrame.ts';
 import { Refusal } from '../../core/base/refusal.ts';
@@ -7,17 +6,11 @@ import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import { unpackSurfaceIndex } from '../../core/scan/surfaceIndex.ts';
 import { count, jawName } from '../format.ts';
 import type { LoadedScanOnPage } from '../LoadedScanOnPage.ts';
-import { actions } from '../store.ts';
+import { proposeOnScan } from '../proposal/proposeOnScan.ts';
+import { activeMarks } from '../state/archEdits.ts';
+import { actions, useStore } from '../store.ts';
 import { setFiles, useFiles } from './fileStore.ts';
-
-/** A scan file as the page holds on to it: the bytes stay on disk until somebody asks for them. */
-export interface ScanFile {
-  readonly name: string;
-  readonly blob: Blob;
-}
-
-/** Scan files seen in this session, by SHA-256, so that they can be stored beside the case. */
-export const scanFiles = new Map<string, ScanFile>();
+import { geometry, type ScanFile, scanFiles, sourceOf } from './scanFiles.ts';
 
 export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
   file: 'Reading the file',
@@ -28,15 +21,6 @@ export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
   display: 'Preparing the view',
   done: 'Done',
 };
-
-let client: GeometryClient | null = null;
-
-/** The worker's client; brought in when the first scan is opened. */
-async function geometry(): Promise<GeometryClient> {
-  const { GeometryClient: Client } = await import('../../../workers/client.ts');
-  client ??= new Client();
-  return client;
-}
 
 export const onPage = (opened: OpenedArch): LoadedScanOnPage => ({
   facts: opened.facts,
@@ -57,8 +41,7 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
   const cancel = (): void => worker.cancel();
   setFiles({ reading: { fileName: file.name, jaw, stage: STAGE_WORDS.file, ratio: 0, cancel } });
   try {
-    const source = file.blob instanceof File ? file.blob : await file.blob.arrayBuffer();
-    return await worker.open(source, file.name, {
+    return await worker.open(await sourceOf(file), file.name, {
       unit,
       onProgress: ({ stage, doneRatio }) =>
         setFiles({
@@ -70,7 +53,10 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
   }
 }
 
-/** Opens a scan into a jaw of the case at hand. A refusal is shown and leaves the case as it is. */
+/**
+ * Opens a scan into a jaw of the case at hand, and has its marks proposed where a frame was found and nothing is
+ * marked yet. A refusal is shown and leaves the case as it is.
+ */
 export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 'mm'): Promise<boolean> {
   if (useFiles.getState().reading) return false;
   try {
@@ -89,6 +75,8 @@ export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 
         : [`The arch frame was not found. Set it by hand with “Set upright”. ${opened.frame.message}`],
     });
     actions().announce(`${jawName(jaw)}: ${file.name} opened, ${count(opened.facts.triangles)} triangles.`);
+    const record = useStore.getState().caseDocument.arches[jaw];
+    if (found && record && activeMarks(record).length === 0) void proposeOnScan(jaw);
     return true;
   } catch (error) {
     showRefusal(error, `${file.name} was not opened`, (other) => void openScanFile(file, jaw, other));

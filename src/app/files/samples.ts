@@ -1,6 +1,7 @@
 import type { Jaw } from '../../core/base/tooth.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
-import { openScanFile, scanFiles, showRefusal } from './openScan.ts';
+import { openScanFile, showRefusal } from './openScan.ts';
+import { scanFiles } from './scanFiles.ts';
 import { replaceCase } from './session.ts';
 
 /** A sample arch shipped with the page, as its list tells it. */

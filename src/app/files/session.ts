@@ -5,7 +5,8 @@ import { Autosave } from '../storage/autosave.ts';
 import { CaseStore, type StoredScan } from '../storage/caseStore.ts';
 import { actions, useStore } from '../store.ts';
 import { setFiles, useFiles } from './fileStore.ts';
-import { attachScanFile, scanFiles, showRefusal } from './openScan.ts';
+import { attachScanFile, showRefusal } from './openScan.ts';
+import { scanFiles } from './scanFiles.ts';
 
 const LAST_CASE_KEY = 'archledger.lastCase';
 const JAWS: readonly Jaw[] = ['upper', 'lower'];

@@ -4,6 +4,7 @@ import { setScene, useScene } from '../scene/sceneStore.ts';
 type Row = readonly [keys: readonly string[], what: string];
 
 const MARKING: readonly Row[] = [
+  [['Alt+D'], 'look at the doubtful proposals, the least sure first'],
   [['M'], 'start with the first site without a mark'],
   [['Tab', 'N'], 'next site'],
   [['Shift+Tab', 'P'], 'site before'],

@@ -4,6 +4,9 @@ import { markKey } from '../../core/marks/Mark.ts';
 import { markingOrder } from '../../core/marks/markingOrder.ts';
 import { TextButton } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
+import { doubtfulMarks } from '../proposal/doubtfulMarks.ts';
+import { useProposal } from '../proposal/proposalStore.ts';
+import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { useScene } from '../scene/sceneStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
@@ -26,6 +29,7 @@ export function MarkingPrompt({
   const leads = useStore((state) => state.ui.markingFollowsOrder);
   const tool = useScene((state) => state.tool);
   const snapping = useScene((state) => state.snapping);
+  const { working, found } = useProposal(jaw);
   if (!record || tool !== 'mark') return null;
   const order = markingOrder(jaw, record.chart);
   const marks = activeMarks(record);
@@ -33,6 +37,9 @@ export function MarkingPrompt({
   const placed = order.filter((step) => keys.has(markKey(step))).length;
   const proposed = marks.filter((mark) => mark.state === 'proposed').length;
   const mark = site && marks.find((other) => markKey(other) === markKey(site));
+
+  const doubts = found?.sha256 === record.scan.sha256 ? found.doubts : [];
+  const reasons = mark && doubtfulMarks(marks, doubts).find((d) => d.mark === mark)?.reasons;
 
   if (!site) {
     return (
@@ -56,6 +63,11 @@ export function MarkingPrompt({
             }}
           >
             {placed === 0 ? 'Start marking' : 'Go on'}
+          </TextButton>
+        )}
+        {placed < order.length && proposed === 0 && (
+          <TextButton small isDisabled={working !== null} onPress={() => void proposeOnScan(jaw)}>
+            {placed === 0 ? 'Propose' : 'Propose the rest'}
           </TextButton>
         )}
         {placed === order.length && proposed > 0 && (
@@ -83,11 +95,13 @@ export function MarkingPrompt({
           <strong>{siteInWords(site)}</strong>
           <span className="scene__ask-more">
             {toothName(site.tooth)}
-            {mark
-              ? ' · drag or nudge to move'
-              : snapping
-                ? ' · click near it, it snaps'
-                : ' · snapping is off'}
+            {reasons
+              ? ` · ${reasons.join(' ')}`
+              : mark
+                ? ' · drag or nudge to move'
+                : snapping
+                  ? ' · click near it, it snaps'
+                  : ' · snapping is off'}
           </span>
         </span>
       </p>

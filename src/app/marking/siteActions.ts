@@ -3,6 +3,7 @@ import { distance } from '../../core/base/Vec3.ts';
 import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
 import { type MarkingStep, markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
+import { endReview, proposalOf } from '../proposal/proposalStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
 import type { Landing } from './snapOnScan.ts';
@@ -17,6 +18,9 @@ export const marksOf = (jaw: Jaw): readonly PlacedMark[] => {
 export const markAt = (jaw: Jaw, site: SiteRef): PlacedMark | null =>
   marksOf(jaw).find((mark) => markKey(mark) === markKey(site)) ?? null;
 
+/** Where the walk leads: through the sites of a review, else round the arch. */
+const walkOf = (jaw: Jaw): readonly SiteRef[] => proposalOf(jaw).review ?? orderOf(jaw);
+
 const orderOf = (jaw: Jaw): readonly MarkingStep[] => {
   const record = recordOf(jaw);
   return record ? markingOrder(jaw, record.chart) : [];
@@ -27,17 +31,20 @@ const label = (tooth: Tooth): string => toothLabel(tooth, useStore.getState().ca
 /** A site in words: "distal contact point of 46". */
 export const siteInWords = ({ tooth, site }: SiteRef): string => `${SITE_NAMES[site]} of ${label(tooth)}`;
 
-/** Selects a site everywhere, or nothing. */
-export const selectSite = (site: SiteRef | null): void =>
+/** Selects a site everywhere, or nothing; nothing ends a review too. */
+export function selectSite(site: SiteRef | null): void {
+  if (!site) endReview();
   actions().setUi({
     selectedSite: site,
     selectedTooth: site?.tooth ?? null,
     selectedContact: null,
     revealEvidence: null,
   });
+}
 
 /** The first site without a mark, or the first of all; starts the walk round the arch. */
 export function startMarking(jaw: Jaw): void {
+  endReview();
   const order = orderOf(jaw);
   const first = nextUnmarked(order, marksOf(jaw)) ?? order[0];
   if (!first) return;
@@ -47,7 +54,7 @@ export function startMarking(jaw: Jaw): void {
 
 /** Goes to the neighbouring site in the order; false at its end. */
 export function stepSite(jaw: Jaw, by: 1 | -1): boolean {
-  const order = orderOf(jaw);
+  const order = walkOf(jaw);
   const { selectedSite } = useStore.getState().ui;
   const at = selectedSite ? order.findIndex((step) => markKey(step) === markKey(selectedSite)) : -1;
   const next = at < 0 ? order[by > 0 ? 0 : order.length - 1] : order[at + by];
@@ -69,7 +76,8 @@ export function widthInWords(jaw: Jaw, tooth: Tooth): string {
 
 /** After a mark was placed or confirmed: says so and, when the order leads, goes on to the next open site. */
 export function goOn(jaw: Jaw, done: SiteRef, what: 'placed' | 'confirmed'): void {
-  const { markingFollowsOrder } = useStore.getState().ui;
+  const reviewing = proposalOf(jaw).review !== null;
+  const markingFollowsOrder = reviewing || useStore.getState().ui.markingFollowsOrder;
   const open =
     what === 'placed' ? nextUnmarked(orderOf(jaw), marksOf(jaw), asStep(done)) : nextProposed(jaw, done);
   const said = `${siteInWords(done)} ${what}.${widthInWords(jaw, done.tooth)}`;
@@ -86,6 +94,12 @@ const asStep = ({ tooth, site }: SiteRef): MarkingStep | undefined =>
 
 function nextProposed(jaw: Jaw, from: SiteRef): SiteRef | null {
   const marks = marksOf(jaw);
+  const { review } = proposalOf(jaw);
+  if (review) {
+    const at = review.findIndex((site) => markKey(site) === markKey(from)) + 1;
+    const onward = [...review.slice(at), ...review.slice(0, at)];
+    return onward.find((site) => markAt(jaw, site)?.state === 'proposed') ?? null;
+  }
   const settled = marks.filter((mark) => mark.state === 'confirmed');
   const order = orderOf(jaw).filter((step) => marks.some((mark) => markKey(mark) === markKey(step)));
   return nextUnmarked(order, settled, asStep(from));

@@ -10,6 +10,7 @@ import { SceneCanvas } from './SceneCanvas.tsx';
 import { SceneEngine } from './SceneEngine.ts';
 import { SceneTools } from './SceneTools.tsx';
 import { SectionPanel } from './SectionPanel.tsx';
+import { useCrownTint } from './useCrownTint.ts';
 import { useSceneStage } from './useSceneStage.ts';
 
 /** The arch in 3D: looking at it from any side, marking it, cutting into it, and setting it upright. */
@@ -23,6 +24,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const [failed, setFailed] = useState(() => typeof WebGL2RenderingContext === 'undefined');
   const fail = useCallback(() => setFailed(true), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
+  const tint = useCrownTint(jaw);
 
   if (failed) {
     return (
@@ -46,7 +48,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         aria-label={`${jawName(jaw)} in 3D. Marks are placed here.`}
         aria-describedby={keysId}
       >
-        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} onFailure={fail} />
+        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} tint={tint} onFailure={fail} />
         <canvas ref={overlayRef} className="scene__overlay" />
       </div>
       <p id={keysId} className="visually-hidden">

@@ -10,19 +10,34 @@ export function ScanSurface({
   engine,
   relief,
   scanColors,
+  tint,
 }: {
   parts: DisplayParts;
   engine: SceneEngine;
   relief: boolean;
   scanColors: boolean;
+  /** Crowns as vertex colours, see crownTint; null to leave the surface plain. */
+  tint: Uint8Array | null;
 }) {
   const geometries = useMemo(() => blockGeometries(parts), [parts]);
   const colored = scanColors && parts.colors !== null;
+  const tinted = tint !== null && tint.length / 4 === parts.positions.length / 3;
+  useMemo(() => {
+    if (!tinted) return;
+    const known = geometries[0]?.getAttribute('crownTint') as BufferAttribute | undefined;
+    if (known) {
+      known.copyArray(tint);
+      known.needsUpdate = true;
+      return;
+    }
+    const attribute = new BufferAttribute(tint.slice(), 4, true);
+    for (const geometry of geometries) geometry.setAttribute('crownTint', attribute);
+  }, [geometries, tint, tinted]);
   const material = useMemo(() => {
-    const made = scanMaterial(colored);
+    const made = scanMaterial(colored, tinted);
     made.clippingPlanes = engine.clippingPlanes;
     return made;
-  }, [colored, engine]);
+  }, [colored, tinted, engine]);
 
   useEffect(() => {
     engine.redraw();

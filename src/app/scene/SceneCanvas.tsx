@@ -13,11 +13,13 @@ export const SceneCanvas = memo(function SceneCanvas({
   engine,
   overlayRef,
   parts,
+  tint,
   onFailure,
 }: {
   engine: SceneEngine;
   overlayRef: RefObject<HTMLCanvasElement | null>;
   parts: DisplayParts | null;
+  tint: Uint8Array | null;
   onFailure: () => void;
 }) {
   const relief = useScene((state) => state.relief);
@@ -51,7 +53,9 @@ export const SceneCanvas = memo(function SceneCanvas({
       }}
     >
       <EngineBinding engine={engine} overlayRef={overlayRef} />
-      {parts && <ScanSurface parts={parts} engine={engine} relief={relief} scanColors={scanColors} />}
+      {parts && (
+        <ScanSurface parts={parts} engine={engine} relief={relief} scanColors={scanColors} tint={tint} />
+      )}
     </Canvas>
   );
 });

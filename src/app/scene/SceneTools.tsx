@@ -33,7 +33,7 @@ function Toggle({
 
 /** Views and what is shown, over the top edge of the scene. */
 export function SceneTools({ commands, hasColors }: { commands: SceneCommands; hasColors: boolean }) {
-  const { view, follow, flat, relief, scanColors, snapping, tool } = useScene();
+  const { view, follow, flat, relief, scanColors, crownsTinted, snapping, tool } = useScene();
   const loupeOn = useStore((state) => state.ui.loupeOn);
   const clip = useStore((state) => state.ui.clip);
   const marksShown = useStore((state) => state.ui.marksShown);
@@ -72,6 +72,9 @@ export function SceneTools({ commands, hasColors }: { commands: SceneCommands; h
               </SwitchField>
               <SwitchField on={relief} onChange={(on) => setScene({ relief: on })}>
                 Relief: grooves darkened
+              </SwitchField>
+              <SwitchField on={crownsTinted} onChange={(on) => setScene({ crownsTinted: on })}>
+                Crowns tinted, as found on the surface
               </SwitchField>
               {hasColors && (
                 <SwitchField on={scanColors} onChange={(on) => setScene({ scanColors: on })}>

@@ -32,10 +32,14 @@ const SLICE = 8192;
 
 const pause = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
 
-async function inSlices(count: number, work: (from: number, to: number) => void): Promise<void> {
+export async function inSlices(
+  count: number,
+  work: (from: number, to: number) => void,
+  slice = SLICE,
+): Promise<void> {
   let started = performance.now();
-  for (let from = 0; from < count; from += SLICE) {
-    work(from, Math.min(count, from + SLICE));
+  for (let from = 0; from < count; from += slice) {
+    work(from, Math.min(count, from + slice));
     if (performance.now() - started < SLICE_MS) continue;
     await pause();
     started = performance.now();

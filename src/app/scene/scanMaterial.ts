@@ -8,6 +8,10 @@ attribute float cavity;
 attribute vec3 scanColor;
 varying vec3 vScanColor;
 #endif
+#ifdef CROWN_TINT
+attribute vec4 crownTint;
+varying vec4 vCrownTint;
+#endif
 varying vec3 vNormal;
 varying float vCavity;
 void main() {
@@ -18,6 +22,9 @@ void main() {
   vCavity = cavity;
   #ifdef SCAN_COLORS
   vScanColor = scanColor;
+  #endif
+  #ifdef CROWN_TINT
+  vCrownTint = crownTint;
   #endif
 }
 `;
@@ -32,6 +39,9 @@ uniform float relief;
 #ifdef SCAN_COLORS
 varying vec3 vScanColor;
 #endif
+#ifdef CROWN_TINT
+varying vec4 vCrownTint;
+#endif
 varying vec3 vNormal;
 varying float vCavity;
 void main() {
@@ -40,6 +50,9 @@ void main() {
   vec3 base = surfaceColor;
   #ifdef SCAN_COLORS
   base = pow(vScanColor, vec3(2.2));
+  #endif
+  #ifdef CROWN_TINT
+  base = base * (1.0 - TINT_STRENGTH * vCrownTint.a) + TINT_STRENGTH * vCrownTint.rgb;
   #endif
   if (!gl_FrontFacing) { n = -n; base = insideColor; }
   float key = max(0.0, dot(n, keyDirection));
@@ -61,11 +74,14 @@ void main() {
  * The scan's surface: lit from the upper left of the page whatever the pose, grooves darkened by `cavity` so
  * that embrasures and margins read; the inside of the shell is tinted, so a cut shows which side is which.
  */
-export function scanMaterial(withScanColors: boolean): ShaderMaterial {
+export function scanMaterial(withScanColors: boolean, withCrowns = false): ShaderMaterial {
   return new ShaderMaterial({
     vertexShader,
     fragmentShader,
-    defines: withScanColors ? { SCAN_COLORS: '' } : {},
+    defines: {
+      ...(withScanColors ? { SCAN_COLORS: '' } : {}),
+      ...(withCrowns ? { CROWN_TINT: '', TINT_STRENGTH: '0.6' } : {}),
+    },
     uniforms: {
       surfaceColor: { value: new Color('#e9e0d0') },
       insideColor: { value: new Color('#8a6f78') },

@@ -12,6 +12,7 @@ export interface SceneState {
   readonly flat: boolean;
   readonly relief: boolean;
   readonly scanColors: boolean;
+  readonly crownsTinted: boolean;
   /** `along`: the cut follows the arch line; `across`: it passes between the two teeth of a contact. */
   readonly section: 'along' | 'across';
   readonly sectionFlipped: boolean;
@@ -28,6 +29,7 @@ export const FIRST_SCENE: SceneState = {
   flat: false,
   relief: true,
   scanColors: false,
+  crownsTinted: false,
   section: 'along',
   sectionFlipped: false,
   tool: 'mark',

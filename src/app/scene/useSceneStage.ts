@@ -81,7 +81,8 @@ function useSurface(
   // A new surface starts in the occlusal view; the frame in force may have been corrected since.
   useEffect(() => {
     if (!parts) return;
-    setScene({ ...FIRST_SCENE, follow: useScene.getState().follow, relief: useScene.getState().relief });
+    const { follow, relief, crownsTinted } = useScene.getState();
+    setScene({ ...FIRST_SCENE, follow, relief, crownsTinted });
     const stand = (): void => {
       const { view } = useScene.getState();
       if (!view) return;

@@ -1,7 +1,8 @@
 import { useEffect } from 'react';
 import { tinykeys } from 'tinykeys';
 import { saveCaseFile } from '../files/caseFiles.ts';
-import { actions, redo, undo } from '../store.ts';
+import { startReview } from '../proposal/reviewMarks.ts';
+import { actions, redo, undo, useStore } from '../store.ts';
 import { showDialog } from './dialogStore.ts';
 import { chooseCase, chooseScan } from './fileChoosers.ts';
 
@@ -37,6 +38,12 @@ export const SHORTCUTS: readonly Shortcut[] = [
     shown: 'Alt L',
     what: 'Lower arch',
     run: () => actions().setActiveJaw('lower'),
+  },
+  {
+    keys: 'Alt+d',
+    shown: 'Alt D',
+    what: 'Look at the doubtful proposals',
+    run: () => startReview(useStore.getState().activeJaw),
   },
   { keys: 'F1', shown: 'F1', what: 'This list', run: () => showDialog('shortcuts') },
 ];
