@@ -1,0 +1,149 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { allowanceRule } from '../../../src/core/space/allowanceRules.ts';
+import {
+  type AlternativesContext,
+  alternativesTable,
+  combineAlternatives,
+  extractionSets,
+} from '../../../src/core/space/alternatives.ts';
+import { alternativeWays } from '../../../src/core/space/alternativeWays.ts';
+
+const DEGREE = Math.PI / 180;
+const context: AlternativesContext = {
+  jaw: 'lower',
+  shortageMm: 6,
+  shortageSdMm: 0.4,
+  enamelMostMm: 4,
+};
+
+describe('alternatives', () => {
+  const table = alternativesTable(context);
+  const unit = (way: string, i = 0) => table.rows.find((row) => row.way.id === way)!.units[i];
+
+  it('each gives per unit what its rule says', () => {
+    expect(table.beyondEnamelMm).toBe(2);
+    // Secondary source: 1 mm forward gives 2 mm of arch.
+    expect(unit('incisor-position')).toMatchObject({ amountMm: 2, needed: 1 });
+    // 1 mm per 5°; Tweed, from memory, 0.8 mm per degree.
+    expect(unit('incisor-inclination').amountMm).toBeCloseTo(1, 12);
+    expect(unit('incisor-inclination').rulesMm[1]).toBeCloseTo(4, 9);
+    // Per mm between the molars: Kirschen 0.5, Motoyoshi 0.37, Ricketts 0.25, Elkholy 0.04 in a lower arch.
+    expect(unit('arch-width-kirschen-2000')).toMatchObject({
+      amountMm: 0.5,
+      needed: 4,
+      rulesMm: [0.04, 0.5],
+    });
+    expect(unit('arch-width-ricketts-1982', 0).amountMm).toBe(1); // canines
+    expect(unit('arch-width-ricketts-1982', 1).amountMm).toBe(0.25); // molars
+    expect(unit('arch-width-adkins-1990').needed).toBeCloseTo(2 / 0.7, 12);
+    // Baldridge at a depth sum of 4 mm: 0.488 × 4 − 0.51 = 1.442, used and not gained.
+    expect(unit('spee-baldridge-1969').amountMm).toBeCloseTo(-(0.488 * 4 - 0.51), 12);
+    expect(unit('spee-baldridge-1969').needed).toBeNull();
+    expect(unit('build-up')).toMatchObject({ amountMm: -1, needed: null });
+    expect(unit('reduction')).toMatchObject({ amountMm: 0.1, needed: 20 });
+  });
+
+  it('every rule of the account is offered, each with what it costs and its source; none is marked as the one', () => {
+    for (const way of alternativeWays('upper')) {
+      expect(way.costs.length, way.id).toBeGreaterThan(0);
+      for (const cost of way.costs) expect(cost.source.text, way.id).not.toBe('');
+      if (way.id !== 'reduction') expect(way.source).toEqual(allowanceRule(way.id)!.source);
+    }
+    expect(JSON.stringify(table)).not.toMatch(/recommend|preferred|best/i);
+  });
+
+  it('choices add up against the shortage, with SD', () => {
+    const sum = combineAlternatives(
+      [
+        { way: 'reduction', inputs: { amountMm: 3 }, ownSdMm: 0.3 },
+        { way: 'arch-width-kirschen-2000', inputs: { intermolarGainMm: 2 } },
+        { way: 'incisor-inclination', inputs: { proclinationRad: 5 * DEGREE } },
+      ],
+      context,
+    );
+    expect(sum.totalMm).toBeCloseTo(5, 12);
+    expect(sum.balanceMm).toBeCloseTo(-1, 12);
+    expect(sum.sdMm).toBeCloseTo(0.5, 12); // √(0.4² + 0.3²)
+    expect(sum.chanceShort).toBeCloseTo(0.97725, 5); // Φ(2), normal table
+    // By Elkholy 0.08 and 1 mm; by Kirschen 1 and by Tweed 4 mm.
+    expect(sum.balanceByRulesMm![0]).toBeCloseTo(3 + 0.08 + 1 - 6, 9);
+    expect(sum.balanceByRulesMm![1]).toBeCloseTo(3 + 1 + 4 - 6, 9);
+    expect(sum.cautions).toEqual([]);
+  });
+
+  it('says what goes beyond enamel or source, what may count twice, and what is wanting', () => {
+    const far = combineAlternatives(
+      [
+        { way: 'reduction', inputs: { amountMm: 4.5 } },
+        { way: 'arch-width-kirschen-2000', inputs: { intermolarGainMm: 8 } },
+      ],
+      context,
+    );
+    expect(far.chosen[0].beyond).toMatch(/4\.0 mm that the limits/);
+    expect(far.chosen[1].beyond).toMatch(/more than the 3 mm/);
+    const twice = combineAlternatives(
+      [
+        { way: 'incisor-position', inputs: { advanceMm: 1 } },
+        { way: 'incisor-inclination', inputs: { proclinationRad: 0.1 } },
+        { way: 'incisor-inclination-tweed', inputs: { proclinationRad: 0.1 } },
+        { way: 'extraction', inputs: { widthRemovedMm: 5.4, anchorageLossMm: 1 } },
+        { way: 'reduction', inputs: { amountMm: 1 } },
+      ],
+      context,
+    );
+    expect(twice.cautions.join(' ')).toMatch(/Two rules for incisor inclination.*one movement.*no enamel/);
+    expect(twice.chosen[3].amountMm).toBeCloseTo(4.4, 12);
+    const open = combineAlternatives(
+      [
+        { way: 'arch-width-ricketts-1982', inputs: { intercanineGainMm: 1 } },
+        { way: 'wishing', inputs: {} },
+      ],
+      context,
+    );
+    expect(open).toMatchObject({ totalMm: null, balanceMm: null, chanceShort: null });
+    expect(open.chosen[0].missing).toBe('widening between the first molars');
+    expect(open.chosen[1].missing).toMatch(/wishing/);
+    expect(
+      combineAlternatives([{ way: 'reduction', inputs: { amountMm: Number.NaN } }], context).totalMm,
+    ).toBeNull();
+  });
+
+  it('laws: order changes nothing, a choice more adds its own amount (seed 4)', () => {
+    const choice = fc.oneof(
+      fc.double({ min: 0, max: 5, noNaN: true }).map((x) => ({ way: 'reduction', inputs: { amountMm: x } })),
+      fc
+        .double({ min: -3, max: 3, noNaN: true })
+        .map((x) => ({ way: 'incisor-position', inputs: { advanceMm: x } })),
+      fc
+        .double({ min: 0, max: 5, noNaN: true })
+        .map((x) => ({ way: 'arch-width-motoyoshi-2002', inputs: { intermolarGainMm: x } })),
+    );
+    fc.assert(
+      fc.property(fc.array(choice, { maxLength: 5 }), choice, (list, more) => {
+        const sum = combineAlternatives(list, context);
+        expect(combineAlternatives([...list].reverse(), context).totalMm).toBeCloseTo(sum.totalMm!, 9);
+        const with1 = combineAlternatives([...list, more], context);
+        const own = combineAlternatives([more], context).totalMm!;
+        expect(with1.totalMm).toBeCloseTo(sum.totalMm! + own, 9);
+        expect(with1.balanceByRulesMm![0]).toBeLessThanOrEqual(with1.balanceMm! + 1e-9);
+        expect(with1.balanceByRulesMm![1]).toBeGreaterThanOrEqual(with1.balanceMm! - 1e-9);
+      }),
+      { seed: 4, numRuns: 100 },
+    );
+  });
+
+  it('widths that extraction would free, from the widths at hand', () => {
+    const widths = [
+      { tooth: 44, widthMm: 7.1, sdMm: 0.1 },
+      { tooth: 34, widthMm: 7, sdMm: 0.1 },
+      { tooth: 41, widthMm: 5.3, sdMm: 0.1 },
+      { tooth: 45, widthMm: 7.2, sdMm: 0.1 },
+    ];
+    const sets = extractionSets('lower', widths, 6);
+    expect(sets.map(({ teeth }) => teeth)).toEqual([[41], [44, 34]]);
+    expect(sets[1].leftOverMm).toBeCloseTo(8.1, 12);
+    expect(sets[1].sdMm).toBeCloseTo(Math.SQRT2 / 10, 12);
+    expect(sets[0].leftOverMm).toBeCloseTo(-0.7, 12);
+  });
+});
