@@ -10,7 +10,7 @@ import { ReadingsDialog } from '../topbar/ReadingsDialog.tsx';
 import { ShortcutsDialog } from '../topbar/ShortcutsDialog.tsx';
 import { CasesDialog } from './CasesDialog.tsx';
 import { setFiles, useFiles } from './fileStore.ts';
-import { openScanFile } from './openScan.ts';
+import { openScanFile, untilStarted } from './openScan.ts';
 import { SamplesDialog } from './SamplesDialog.tsx';
 import { TablesDialog } from './TablesDialog.tsx';
 
@@ -41,7 +41,7 @@ function JawDialog() {
   const choose = (jaw: Jaw): void => {
     if (!waiting) return;
     close();
-    void openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw);
+    void untilStarted().then(() => openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw));
   };
   return (
     <DialogSheet title="Which arch is this?" open={waiting !== null} onClose={close}>

@@ -9,7 +9,7 @@ import type { LoadedScanOnPage } from '../LoadedScanOnPage.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
-import { setFiles, useFiles } from './fileStore.ts';
+import { type FileState, setFiles, useFiles } from './fileStore.ts';
 import { geometry, type ScanFile, scanFiles, sourceOf } from './scanFiles.ts';
 
 export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
@@ -36,6 +36,23 @@ function middleFrame({ boundsMinMm: a, boundsMaxMm: b }: OpenedArch['shape']): A
   return archFrame([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2], [0, 0, 1], [0, 1, 0]);
 }
 
+/** Resolves once the state of files allows it. */
+const until = (allows: (state: FileState) => boolean): Promise<void> =>
+  new Promise((resolve) => {
+    if (allows(useFiles.getState())) {
+      resolve();
+      return;
+    }
+    const stop = useFiles.subscribe((state) => {
+      if (!allows(state)) return;
+      stop();
+      resolve();
+    });
+  });
+
+/** Resolves when the case of the last visit, or the demo, is in place: it would take the place of what comes before. */
+export const untilStarted = (): Promise<void> => until(({ starting }) => !starting);
+
 async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedArch> {
   const worker = await geometry();
   const cancel = (): void => worker.cancel();
@@ -58,7 +75,8 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
  * marked yet. A refusal is shown and leaves the case as it is.
  */
 export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 'mm'): Promise<boolean> {
-  if (useFiles.getState().reading) return false;
+  // A scan chosen while another is read waits its turn.
+  await until(({ reading }) => !reading);
   try {
     const opened = await read(file, jaw, unit);
     scanFiles.set(opened.facts.sha256, file);

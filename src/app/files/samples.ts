@@ -1,6 +1,6 @@
 import type { Jaw } from '../../core/base/tooth.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
-import { openScanFile, showRefusal } from './openScan.ts';
+import { openScanFile, showRefusal, untilStarted } from './openScan.ts';
 import { scanFiles } from './scanFiles.ts';
 import { replaceCase } from './session.ts';
 
@@ -58,9 +58,14 @@ async function fetched(url: string | undefined): Promise<Response> {
 
 const blobOf = async (sample: Sample): Promise<Blob> => (await fetched(urlOf(sample))).blob();
 
-/** Opens a sample's scan into its jaw of the case at hand. */
-export const openSample = async (sample: Sample): Promise<boolean> =>
+const openNow = async (sample: Sample): Promise<boolean> =>
   openScanFile({ name: sample.file, blob: await blobOf(sample) }, sample.jaw);
+
+/** Opens a sample's scan into its jaw of the case at hand. */
+export const openSample = async (sample: Sample): Promise<boolean> => {
+  await untilStarted();
+  return openNow(sample);
+};
 
 /** Opens a shipped case with its scans, as a copy of the user's own; it is kept from the first change on. */
 export async function openSampleCase(sampleCase: SampleCase): Promise<void> {
@@ -81,5 +86,5 @@ export async function openFirstDemo(): Promise<void> {
   const measured = SAMPLE_CASES.find(({ name }) => name === FIRST_DEMO);
   if (measured) return openSampleCase(measured);
   const scan = SAMPLES.find(({ name }) => name === FIRST_DEMO);
-  if (scan) await openSample(scan);
+  if (scan) await openNow(scan);
 }
