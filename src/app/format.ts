@@ -98,6 +98,13 @@ export const sentence = (text: string): string =>
 /** "1,234,567" */
 export const count = (value: number): string => value.toLocaleString('en-GB');
 
+/** "25 November 2026": no order of figures to be mistaken. */
+export const day = (date: Date): string => date.toLocaleDateString('en-GB', { dateStyle: 'long' });
+
+/** "25 Nov 2026, 10:49" */
+export const dayAndTime = (date: Date): string =>
+  date.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' });
+
 export function bytes(value: number): string {
   if (value < 1024) return `${value} B`;
   if (value < 1024 * 1024) return `${fixed(value / 1024, 0)} kB`;

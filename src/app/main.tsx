@@ -4,7 +4,7 @@ import './design/controls.css';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
-import { openFirstDemo } from './files/samples.ts';
+import { openFirstDemo, shippedScan } from './files/samples.ts';
 import { startSession } from './files/session.ts';
 
 const root = document.getElementById('root');
@@ -14,4 +14,4 @@ createRoot(root).render(
     <App />
   </StrictMode>,
 );
-void startSession(openFirstDemo);
+void startSession(openFirstDemo, shippedScan);

@@ -132,9 +132,9 @@ export function ContactInspector({
         <thead>
           <tr>
             <th scope="col">Surface</th>
-            <th scope="col">enamel</th>
-            <th scope="col">taken earlier</th>
-            <th scope="col">limit</th>
+            <th scope="col">enamel, mm</th>
+            <th scope="col">taken earlier, mm</th>
+            <th scope="col">limit, mm</th>
           </tr>
         </thead>
         <tbody>
@@ -154,13 +154,14 @@ export function ContactInspector({
                 </td>
                 <td>
                   <NumberInput
-                    label={`Taken earlier, ${name}`}
+                    label={`Taken earlier, ${name}, mm`}
+                    unit=""
                     step={0.05}
                     digits={2}
                     labelHidden
                     min={0}
                     max={2}
-                    width="6.75rem"
+                    width="5.25rem"
                     value={settings.earlierReductionMm[side]}
                     onChange={(value) =>
                       change({ earlierReductionMm: pairWith(settings.earlierReductionMm, side, value ?? 0) })
@@ -169,11 +170,12 @@ export function ContactInspector({
                 </td>
                 <td>
                   <NumberInput
-                    label={`Limit, ${name}`}
+                    label={`Limit, ${name}, mm`}
+                    unit=""
                     labelHidden
                     min={0}
                     max={2}
-                    width="6.75rem"
+                    width="5.25rem"
                     step={0.05}
                     digits={2}
                     value={settings.surfaceLimitsMm[side]}

@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useState } from 'react';
 import { DialogSheet, TextButton } from '../design/controls.tsx';
+import { dayAndTime } from '../format.ts';
 import type { CaseSummary } from '../storage/caseStore.ts';
 import { useStore } from '../store.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
@@ -47,7 +48,7 @@ export function CasesDialog() {
                   {kept.title || 'Untitled case'} {kept.id === atHand && <span className="soft">(open)</span>}
                 </th>
                 <td>{kept.jaws.join(' and ') || 'none'}</td>
-                <td>{new Date(kept.savedAt).toLocaleString()}</td>
+                <td>{dayAndTime(new Date(kept.savedAt))}</td>
                 <td>
                   {asking === kept.id ? (
                     <>

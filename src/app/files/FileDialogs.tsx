@@ -10,6 +10,7 @@ import { ReadingsDialog } from '../topbar/ReadingsDialog.tsx';
 import { ShortcutsDialog } from '../topbar/ShortcutsDialog.tsx';
 import { CasesDialog } from './CasesDialog.tsx';
 import { setFiles, useFiles } from './fileStore.ts';
+import { KnownCaseDialog } from './KnownCaseDialog.tsx';
 import { openScanFile, untilStarted } from './openScan.ts';
 import { SamplesDialog } from './SamplesDialog.tsx';
 import { TablesDialog } from './TablesDialog.tsx';
@@ -22,6 +23,7 @@ export function FileDialogs() {
       <RefusalDialog />
       <SamplesDialog />
       <CasesDialog />
+      <KnownCaseDialog />
       <ShortcutsDialog />
       <AboutDialog />
       <ReadingsDialog />
@@ -84,7 +86,10 @@ function partsOf(message: string): { readonly what: string; readonly todo: strin
   const at = text.search(/(?<=[a-z\d)”"'%…]\.) (?=[A-Z])/);
   const sentence = at < 0 ? text : text.slice(0, at);
   return {
-    what: sentence.charAt(0).toUpperCase() + sentence.slice(1),
+    // A path of fields keeps its spelling.
+    what: /^[\w[\]]+\./.test(sentence)
+      ? `Field ${sentence}`
+      : sentence.charAt(0).toUpperCase() + sentence.slice(1),
     todo: at < 0 ? '' : text.slice(at + 1),
   };
 }

@@ -3,6 +3,12 @@ import { jawName } from '../format.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
 import { openSample, openSampleCase, SAMPLE_CASES, SAMPLES } from './samples.ts';
 
+/** "Lower, crowded" for `lower-crowded`. */
+const inWords = (name: string): string => {
+  const words = name.replaceAll('-', ', ');
+  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
+};
+
 /** Sample arches shipped with the page: made by the project, their true sizes known. */
 export function SamplesDialog() {
   const open = useDialog((state) => state.open === 'samples');
@@ -25,7 +31,7 @@ export function SamplesDialog() {
             const measured = SAMPLE_CASES.find(({ name }) => name === sample.name);
             return (
               <tr key={sample.name}>
-                <th scope="row">{sample.name}</th>
+                <th scope="row">{inWords(sample.name)}</th>
                 <td className="grid__text">{sample.shows}</td>
                 <td>
                   {measured && (
@@ -50,7 +56,7 @@ export function SamplesDialog() {
           })}
           {casesApart.map((sampleCase) => (
             <tr key={sampleCase.name}>
-              <th scope="row">{sampleCase.name}</th>
+              <th scope="row">{inWords(sampleCase.name)}</th>
               <td className="grid__text">A whole case, measured.</td>
               <td>
                 <TextButton

@@ -1,9 +1,9 @@
 import { caseJson } from '../../core/casefile/documentJson.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
 import { actions, useStore } from '../store.ts';
-import { setFiles } from './fileStore.ts';
+import { type KnownCase, setFiles } from './fileStore.ts';
 import { showRefusal } from './openScan.ts';
-import { keptCases, replaceCase } from './session.ts';
+import { findKeptCase, replaceCase, replaceKeptCase } from './session.ts';
 
 /** Gives the user a file to keep. */
 export function download(fileName: string, text: string, type: string): void {
@@ -33,12 +33,33 @@ export function saveCaseFile(): void {
 export async function openCaseFile(file: File): Promise<void> {
   try {
     const document = readDocument(await file.text(), 'case');
-    // A case kept here under the same id may hold newer work: the file then comes in as a copy beside it.
-    const known = (await keptCases()).some((kept) => kept.id === document.id);
-    await replaceCase(known ? { ...document, id: crypto.randomUUID() } : document, null, true);
+    // A case kept here under the same id may hold newer work: the user says which is to stand.
+    const kept = await findKeptCase(document.id);
+    if (kept) {
+      setFiles({ knownCase: { fileName: file.name, document, kept } });
+      return;
+    }
+    await replaceCase(document, null, true);
     actions().announce(`Case opened from ${file.name}.`);
   } catch (error) {
     showRefusal(error, `${file.name} was not opened`);
+  }
+}
+
+/** Opens the file's case over the one kept under its id. */
+export const openInPlace = ({ fileName, document }: KnownCase): Promise<void> =>
+  opening(fileName, () => replaceKeptCase(document));
+
+/** Opens the file's case as one of its own beside the kept one. */
+export const openAsCopy = ({ fileName, document }: KnownCase): Promise<void> =>
+  opening(fileName, () => replaceCase({ ...document, id: crypto.randomUUID() }, null, true));
+
+async function opening(fileName: string, open: () => Promise<void>): Promise<void> {
+  try {
+    await open();
+    actions().announce(`Case opened from ${fileName}.`);
+  } catch (error) {
+    showRefusal(error, `${fileName} was not opened`);
   }
 }
 

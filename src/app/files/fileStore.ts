@@ -1,8 +1,17 @@
 import { create } from 'zustand';
 import type { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
+import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
 import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import type { SaveState } from '../storage/autosave.ts';
+import type { CaseSummary } from '../storage/caseStore.ts';
+
+/** A case read from a file, and the one kept in this browser under the same id. */
+export interface KnownCase {
+  readonly fileName: string;
+  readonly document: CaseDocument;
+  readonly kept: CaseSummary;
+}
 
 /** A scan file waiting for its jaw to be named, being read, or refused; and the state of saving. */
 export interface FileState {
@@ -23,6 +32,7 @@ export interface FileState {
       readonly again: (unit: LengthUnit) => void;
     } | null;
   } | null;
+  readonly knownCase: KnownCase | null;
   /** What is doubtful about the frame found for the scan opened last. */
   readonly frameRemarks: readonly string[];
   readonly saving: SaveState | null; // null until storage answered, or where there is none
@@ -36,6 +46,7 @@ export const useFiles = create<FileState>()(() => ({
   waiting: null,
   reading: null,
   refused: null,
+  knownCase: null,
   frameRemarks: [],
   saving: null,
   savedAt: null,

@@ -1,7 +1,7 @@
 import type { Jaw } from '../../core/base/tooth.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
 import { openScanFile, showRefusal, untilStarted } from './openScan.ts';
-import { scanFiles } from './scanFiles.ts';
+import type { ScanFile } from './scanFiles.ts';
 import { replaceCase } from './session.ts';
 
 /** A sample arch shipped with the page, as its list tells it. */
@@ -71,14 +71,16 @@ export const openSample = async (sample: Sample): Promise<boolean> => {
 export async function openSampleCase(sampleCase: SampleCase): Promise<void> {
   try {
     const document = readDocument(await (await fetched(sampleCase.url)).text(), 'case');
-    for (const record of [document.arches.upper, document.arches.lower]) {
-      const sample = SAMPLES.find(({ sha256 }) => sha256 === record?.scan.sha256);
-      if (sample) scanFiles.set(sample.sha256, { name: sample.file, blob: await blobOf(sample) });
-    }
     await replaceCase({ ...document, id: crypto.randomUUID() }, null, false);
   } catch (error) {
     showRefusal(error, 'The sample case could not be opened');
   }
+}
+
+/** The shipped scan with a checksum: a case made on a sample finds it in any browser. Null where none is. */
+export async function shippedScan(sha256: string): Promise<ScanFile | null> {
+  const sample = SAMPLES.find((shipped) => shipped.sha256 === sha256);
+  return sample ? { name: sample.file, blob: await blobOf(sample) } : null;
 }
 
 /** The first thing a new user sees; an empty page where no sample is shipped. */

@@ -6,9 +6,10 @@ import { CaseStore, type StoredScan } from '../storage/caseStore.ts';
 import { actions, useStore } from '../store.ts';
 import { setFiles, useFiles } from './fileStore.ts';
 import { attachScanFile, showRefusal } from './openScan.ts';
-import { scanFiles } from './scanFiles.ts';
+import { type ScanFile, scanFiles } from './scanFiles.ts';
 
 const LAST_CASE_KEY = 'archledger.lastCase';
+const LAST_JAW_KEY = 'archledger.lastJaw';
 const JAWS: readonly Jaw[] = ['upper', 'lower'];
 
 let store: CaseStore | null = null;
@@ -26,6 +27,9 @@ const storedScans = (ids: readonly string[]): readonly StoredScan[] =>
     return file ? { sha256, file: file.name, bytes: file.blob } : [];
   });
 
+/** A scan shipped with the page, by its SHA-256; set at the start. */
+let shipped: (sha256: string) => Promise<ScanFile | null> = async () => null;
+
 /** Brings the scans of the case at hand to the page: from storage, or named as missing. */
 async function attachScans(document: CaseDocument): Promise<void> {
   const missing: { jaw: Jaw; file: string }[] = [];
@@ -34,7 +38,9 @@ async function attachScans(document: CaseDocument): Promise<void> {
     if (!record || useStore.getState().scans[record.scan.sha256]) continue;
     const kept = scanFiles.get(record.scan.sha256);
     const stored = kept ? null : await store?.scan(record.scan.sha256);
-    const file = kept ?? (stored ? { name: stored.file, blob: new Blob([stored.bytes]) } : null);
+    const file =
+      kept ??
+      (stored ? { name: stored.file, blob: new Blob([stored.bytes]) } : await shipped(record.scan.sha256));
     if (!file) {
       missing.push({ jaw, file: record.scan.file });
       continue;
@@ -72,11 +78,13 @@ export async function replaceCase(
   document: CaseDocument,
   revision: number | null,
   save: boolean,
+  jaw?: Jaw,
 ): Promise<void> {
   await autosave?.begin(revision);
   settling = true;
   try {
     actions().openCase(document);
+    if (jaw && document.arches[jaw]) actions().setActiveJaw(jaw);
     setFiles({ frameRemarks: [], missingScans: [] });
   } finally {
     settling = false;
@@ -85,6 +93,16 @@ export async function replaceCase(
   await attachScans(document);
   if (save) autosave?.changed(document, storedScans(scansOf(document)));
 }
+
+/** Puts a case over the one kept under its id, in whatever revision that is. */
+export async function replaceKeptCase(document: CaseDocument): Promise<void> {
+  await autosave?.flush();
+  const kept = await store?.find(document.id);
+  await replaceCase(document, kept?.revision ?? null, true);
+}
+
+/** The case kept under an id, or null. */
+export const findKeptCase = async (id: string) => (store ? await store.find(id) : null);
 
 function remember(id: string | null): void {
   if (id) localStorage.setItem(LAST_CASE_KEY, id);
@@ -106,6 +124,7 @@ async function rememberedCase() {
 function watchDocument(): void {
   let seenScans = scansOf(useStore.getState().caseDocument);
   useStore.subscribe((state, before) => {
+    if (state.activeJaw !== before.activeJaw) localStorage.setItem(LAST_JAW_KEY, state.activeJaw);
     if (state.caseDocument === before.caseDocument) return;
     const { caseDocument } = state;
     const now = scansOf(caseDocument);
@@ -127,7 +146,11 @@ function withoutStorage(refusal: Refusal): void {
 }
 
 /** Starts the page: brings back the case that was open last, or opens the demo. */
-export async function startSession(openDemo: () => Promise<void>): Promise<void> {
+export async function startSession(
+  openDemo: () => Promise<void>,
+  shippedScan: typeof shipped,
+): Promise<void> {
+  shipped = shippedScan;
   try {
     const opened = await CaseStore.open({ onLost: withoutStorage });
     store = opened;
@@ -146,10 +169,14 @@ export async function startSession(openDemo: () => Promise<void>): Promise<void>
   const found = await rememberedCase();
   try {
     if (found) {
-      await replaceCase(found.document, found.revision, false);
+      const jaw = localStorage.getItem(LAST_JAW_KEY);
+      await replaceCase(found.document, found.revision, false, jaw === 'upper' ? 'upper' : 'lower');
       remember(found.document.id);
       setFiles({ savedAt: new Date(found.savedAt) });
-    } else await openDemo();
+    } else {
+      await openDemo();
+      useStore.temporal.getState().clear(); // the demo is nobody's change
+    }
   } finally {
     setFiles({ starting: false });
   }

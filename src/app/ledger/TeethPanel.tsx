@@ -22,9 +22,21 @@ const SOURCE_WORDS: Readonly<Record<ToothMeasure['source'], string>> = {
   entered: 'entered',
 };
 
-/** Flags of one tooth, in words short enough for a table cell. */
+/** What to look at on one tooth: what casts doubt on its width or marks, not what a whole-arch measure lacks. */
+const TOOTH_FLAGS: ReadonlySet<string> = new Set([
+  'width-missing',
+  'width-unusual',
+  'width-sides-differ',
+  'width-entered-over-marks',
+  'missing-but-marked',
+  'place-shared',
+  'sites-exchanged',
+]);
+
 export const flagsOf = (measures: ArchMeasures, tooth: Tooth): readonly string[] =>
-  measures.warnings.filter((warning) => warning.teeth?.includes(tooth)).map((warning) => warning.message);
+  measures.warnings
+    .filter((warning) => TOOTH_FLAGS.has(warning.code) && warning.teeth?.includes(tooth))
+    .map((warning) => warning.message);
 
 /** Teeth listed in the widths table: every tooth that is not missing, or that has a width. */
 export const listedTeeth = (record: ArchRecord, measures: ArchMeasures): readonly Tooth[] => {

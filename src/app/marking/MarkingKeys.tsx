@@ -1,4 +1,4 @@
-import { DialogSheet } from '../design/controls.tsx';
+import { DialogSheet, TextButton } from '../design/controls.tsx';
 import { setScene, useScene } from '../scene/sceneStore.ts';
 
 type Row = readonly [keys: readonly string[], what: string];
@@ -59,12 +59,18 @@ function Rows({ title, rows }: { title: string; rows: readonly Row[] }) {
 /** The keys of the 3D view. */
 export function MarkingKeys() {
   const shown = useScene((state) => state.keysShown);
+  const close = (): void => setScene({ keysShown: false });
   return (
-    <DialogSheet title="Keys of the 3D view" open={shown} onClose={() => setScene({ keysShown: false })} wide>
+    <DialogSheet title="Keys of the 3D view" open={shown} onClose={close} wide>
       <div className="scene__keys-grid">
         <Rows title="Marking" rows={MARKING} />
-        <Rows title="Looking" rows={LOOKING} />
-        <Rows title="Mouse and touch" rows={POINTING} />
+        <div className="scene__keys-column">
+          <Rows title="Looking" rows={LOOKING} />
+          <Rows title="Mouse and touch" rows={POINTING} />
+        </div>
+      </div>
+      <div className="dialog__actions">
+        <TextButton onPress={close}>Close</TextButton>
       </div>
     </DialogSheet>
   );

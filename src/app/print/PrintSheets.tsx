@@ -9,7 +9,17 @@ import type { ReductionPlan, ReductionRequest } from '../../core/reduction/Reduc
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlan } from '../account/usePlan.ts';
 import { useRatios } from '../account/useRatios.ts';
-import { contactLabel, FORM_NAMES, jawName, mm, percent, STANDING_WORDS, sd, signed } from '../format.ts';
+import {
+  contactLabel,
+  day,
+  FORM_NAMES,
+  jawName,
+  mm,
+  percent,
+  STANDING_WORDS,
+  sd,
+  signed,
+} from '../format.ts';
 import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
 import { archFigures } from '../ledger/ArchPanel.tsx';
 import type { Figure } from '../ledger/FigureTable.tsx';
@@ -63,7 +73,7 @@ function Sheets() {
         <p>
           Archledger
           <br />
-          printed {new Date().toLocaleDateString()}
+          printed {day(new Date())}
         </p>
       </header>
       <PaperArch jaw="upper" />

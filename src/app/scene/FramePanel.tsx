@@ -51,15 +51,18 @@ export function FramePanel({ jaw, commands }: { jaw: Jaw; commands: SceneCommand
       />
       {tool === 'turn-frame' ? (
         <>
-          <p className="scene__hint">
-            Drag a handle, or tip the occlusal plane in steps. The measures follow.
-          </p>
+          <p className="scene__hint scene__hint_wide">Drag a handle, or tip the plane by 1° a step.</p>
           <div className="scene__steps">
             {steps(jaw)
               .flat()
               .map(({ name, axis, sign }) => (
-                <TextButton key={name} small onPress={() => commands.turnFrameBy(axis, sign * STEP_RAD)}>
-                  {name} 1°
+                <TextButton
+                  key={name}
+                  small
+                  aria-label={`${name} by 1°`}
+                  onPress={() => commands.turnFrameBy(axis, sign * STEP_RAD)}
+                >
+                  {name}
                 </TextButton>
               ))}
           </div>

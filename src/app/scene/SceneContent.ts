@@ -4,6 +4,7 @@ import { distance, mix, type Vec3 } from '../../core/base/Vec3.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { type Mark, type MarkSite, markKey } from '../../core/marks/Mark.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
+import { fixed } from '../format.ts';
 import { activeMarks, sameContact } from '../state/archEdits.ts';
 import type { UiState } from '../store.ts';
 
@@ -95,8 +96,8 @@ function shownContact(measures: ArchMeasures | null, selected: Contact | null): 
   const contact = selected && measures?.contacts.find((entry) => sameContact(entry.teeth, selected));
   if (!contact?.pointsMm) return null;
   const parts = [
-    contact.separation && `separation ${contact.separation.valueMm.toFixed(2)}`,
-    contact.displacement && `displacement ${contact.displacement.valueMm.toFixed(2)}`,
+    contact.separation && `separation ${fixed(contact.separation.valueMm)}`,
+    contact.displacement && `displacement ${fixed(contact.displacement.valueMm)}`,
   ].filter(Boolean);
   return { teeth: contact.teeth, pointsMm: contact.pointsMm, text: `${parts.join(' · ')} mm` };
 }

@@ -1,5 +1,6 @@
 import { distance, dot, mix, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import type { MarkSite } from '../../core/marks/Mark.ts';
+import { fixed } from '../format.ts';
 import { type CameraView, pixelOf, type Viewport } from './cameraView.ts';
 import { type SceneContent, type ShownMark, type ShownTooth, shownWidthMm } from './SceneContent.ts';
 
@@ -53,11 +54,12 @@ export function drawOverlay(picture: OverlayPicture, content: SceneContent, extr
   if (content.archLineMm.length > 1) drawArchLine(picture, content.archLineMm);
   for (const tooth of content.teeth) if (tooth.selected || tooth.evidence) drawWidth(picture, tooth);
   for (const mark of content.marks) drawMark(picture, mark);
+  const taken: Vec2[] = []; // where labels with a width stand
   for (const tooth of content.teeth) {
     const seen =
       (!extras.outline && dot(picture.view.toward, content.frame.occlusal) > FROM_ABOVE) ||
       [tooth.mesialMm, tooth.distalMm].some((point) => point && picture.visible(point));
-    if (seen || tooth.selected || !extras.outline) drawToothLabel(picture, tooth, seen);
+    if (seen || tooth.selected || !extras.outline) drawToothLabel(picture, tooth, seen, taken);
   }
   if (content.contact) drawContact(picture, content.contact);
   if (extras.ghost) drawGhost(picture, extras.ghost);
@@ -181,11 +183,19 @@ function drawWidth(picture: OverlayPicture, tooth: ShownTooth): void {
   strokeTwice(picture, tooth.selected ? palette.accent : palette.ink, tooth.selected ? 2 : 1.5);
 }
 
-function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolean): void {
+/** Room of a label with a width, and how far it is moved on where another stands there, px. */
+const WIDE_LABEL_PX: Vec2 = [98, 22];
+const MOVE_ON_PX = 8;
+const MOST_MOVES = 24;
+
+const isFree = (taken: readonly Vec2[], [x, y]: Vec2): boolean =>
+  taken.every(([tx, ty]) => Math.abs(tx - x) >= WIDE_LABEL_PX[0] || Math.abs(ty - y) >= WIDE_LABEL_PX[1]);
+
+function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolean, taken: Vec2[]): void {
   const { view, viewport, palette } = picture;
   const middle = pixelOf(view, tooth.centreMm, viewport);
   const widthMm = tooth.selected || tooth.evidence ? shownWidthMm(tooth) : null;
-  const text = widthMm === null ? tooth.label : `${tooth.label}  ${widthMm.toFixed(2)} mm`;
+  const text = widthMm === null ? tooth.label : `${tooth.label}  ${fixed(widthMm)} mm`;
   const strong = tooth.selected || tooth.evidence;
   // On the line from mesial to distal the label would hide what it names: lifted to its upper side.
   let lift: Vec2 = [0, 0];
@@ -198,7 +208,19 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolea
     const far = 18 + 34 * Math.abs(across[0] / size);
     lift = [(sign * across[0] * far) / size, (sign * across[1] * far) / size];
   }
-  const at: Vec2 = [middle[0] + lift[0], middle[1] + lift[1]];
+  let at: Vec2 = [middle[0] + lift[0], middle[1] + lift[1]];
+  if (widthMm !== null) {
+    const far = Math.hypot(lift[0], lift[1]) || 1;
+    const way: Vec2 = [lift[0] / far, lift[1] / far];
+    for (let move = 0; move < MOST_MOVES && !isFree(taken, at); move++)
+      at = [at[0] + way[0] * MOVE_ON_PX, at[1] + way[1] * MOVE_ON_PX];
+    taken.push(at);
+    const { context } = picture;
+    context.beginPath();
+    context.moveTo(middle[0], middle[1]);
+    context.lineTo(at[0], at[1]);
+    strokeTwice(picture, palette.accent, 1);
+  }
   drawPill(picture, text, at, strong ? palette.accent : null, seen || strong ? 0.82 : 0.3);
 }
 

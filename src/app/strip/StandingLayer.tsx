@@ -69,7 +69,7 @@ export function StandingLayer({
 }
 
 /** Gaps and steps are written at every contact from this scale on; below it only at the selected one. */
-const LABELS_FROM_PX_PER_MM = 14;
+const LABELS_FROM_PX_PER_MM = 30;
 
 /** A tooth as it stands: a slab between its two contact points, seen along the line. */
 function StandingTooth({
@@ -134,8 +134,8 @@ function StandingContact({
   const stepsOut = displacementMm !== null && displacementMm >= SHOWN_OFFSET_MM;
   const words: string[] = [];
   if (separationMm !== null && Math.abs(separationMm) >= SHOWN_OFFSET_MM)
-    words.push(`${separationMm > 0 ? 'gap' : 'overlap'} ${mm(Math.abs(separationMm), 1)}`);
-  if (stepsOut) words.push(`step ${mm(displacementMm, 1)}`);
+    words.push(`${separationMm > 0 ? 'gap' : 'overlap'} ${mm(Math.abs(separationMm))}`);
+  if (stepsOut) words.push(`displaced ${mm(displacementMm)}`);
   return (
     <>
       <path className="strip__tie" d={`M${middleX} ${lowest + 2}L${rowX} ${rows.rowPx}`} />
@@ -143,7 +143,7 @@ function StandingContact({
       <circle className="strip__dot" cx={a[0]} cy={a[1]} r="2" />
       <circle className="strip__dot" cx={b[0]} cy={b[1]} r="2" />
       {labelled && words.length > 0 && (
-        <text x={middleX} y={rows.rulerPx + 12} textAnchor="middle" className="strip__faint">
+        <text x={middleX} y={rows.rulerPx + 12} textAnchor="middle" className="strip__note">
           {words.join(' · ')}
         </text>
       )}

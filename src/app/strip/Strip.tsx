@@ -139,13 +139,14 @@ function StripSum({ measures, layout }: { measures: ArchMeasures; layout: StripL
     : null;
   if (!line)
     return <p className="strip__sum">The arch line appears when enough contact points are marked.</p>;
+  const lineMm = line.length.valueMm + layout.lineGainMm.right + layout.lineGainMm.left;
   return (
     <p className="strip__sum num">
-      arch line <b>{mm(line.length.valueMm)}</b>
+      arch line <b>{mm(lineMm)}</b>
       {requiredMm !== null && (
         <>
           {' '}
-          − widths <b>{mm(requiredMm)}</b> = <b>{signed(line.length.valueMm - requiredMm)} mm</b>
+          − widths <b>{mm(requiredMm)}</b> = <b>{signed(lineMm - requiredMm)} mm</b>
         </>
       )}
     </p>

@@ -42,8 +42,10 @@ export interface StripContact {
 export interface StripLayout {
   readonly blocks: readonly StripBlock[];
   readonly contacts: readonly StripContact[];
-  /** Ends of the arch line: the mesial contact points of the first molars. Null while one is not marked. */
+  /** Ends of the arch line: the mesial contact points of the first molars, with a plan where it leaves them. */
   readonly lineEnds: readonly [number, number] | null;
+  /** What a plan takes from the mesial surfaces of the first molars lengthens the line, mm. */
+  readonly lineGainMm: { readonly right: number; readonly left: number };
   readonly midlineMm: number; // along the line
   /** What the blocks from molar to molar stick out beyond each end of the line; negative: free. */
   readonly overMm: { readonly right: number; readonly left: number } | null;
@@ -73,7 +75,8 @@ const teethShown = (record: ArchRecord): readonly Tooth[] =>
 
 /**
  * The arch unrolled: teeth as they stand beside their arch line, and the same teeth as blocks of true width
- * laid contact to contact. With `plan`, every block is narrower by what is planned on its surfaces.
+ * laid contact to contact. With `plan`, every block is narrower by what is planned on its surfaces, and the line is
+ * longer by what is planned on the mesial surfaces of the first molars: its ends lie there.
  */
 export function stripLayout(
   record: ArchRecord,
@@ -98,6 +101,13 @@ export function stripLayout(
       const side = contact.teeth.indexOf(tooth);
       return side < 0 ? sum : sum + contact.surfacesMm[side];
     }, 0);
+
+  const gainMm = (right: boolean): number =>
+    (plan?.contacts ?? []).reduce((sum, { teeth: pair, surfacesMm }) => {
+      const side = pair.findIndex((tooth) => positionOf(tooth) === 6 && isRight(tooth) === right);
+      return side >= 0 && positionOf(pair[1 - side]) < 6 ? sum + surfacesMm[side] : sum;
+    }, 0);
+  const lineGainMm = { right: gainMm(true), left: gainMm(false) };
 
   const rowEnds = { right: midlineMm, left: midlineMm };
   const place = (tooth: Tooth): StripBlock => {
@@ -149,7 +159,10 @@ export function stripLayout(
   });
 
   const molars = teeth.filter((t) => positionOf(t) === 6).map((t) => onLine(t, 'mesial')?.alongMm);
-  const lineEnds = molars.length === 2 && molars.every((m) => m !== undefined) ? (molars as number[]) : null;
+  const lineEnds =
+    molars.length === 2 && molars[0] !== undefined && molars[1] !== undefined
+      ? ([molars[0] - lineGainMm.right, molars[1] + lineGainMm.left] as const)
+      : null;
   const molarEnd = (right: boolean): number | undefined => {
     const molar = blocks.find((block) => positionOf(block.tooth) === 6 && isRight(block.tooth) === right);
     return right ? molar?.row.toMm : molar?.row.fromMm;
@@ -172,7 +185,8 @@ export function stripLayout(
   return {
     blocks,
     contacts,
-    lineEnds: lineEnds ? [lineEnds[0], lineEnds[1]] : null,
+    lineEnds,
+    lineGainMm,
     midlineMm,
     overMm,
     hasLine,

@@ -219,7 +219,7 @@ function HelpMenu() {
   );
 }
 
-const clock = (date: Date): string => date.toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
+const clock = (date: Date): string => date.toLocaleTimeString('en-GB', { timeStyle: 'short' });
 
 /** Whether the case is safe in this browser's storage, shown all the time. */
 function SavedState() {

@@ -116,6 +116,10 @@ function medianEdgeMm(positions: Float32Array, indices: Uint32Array): number {
   return lengths.sort()[Math.floor(n / 2)];
 }
 
+/** "1 edge", "2 edges" */
+const counted = (count: number, one: string, many = `${one}s`): string =>
+  `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
+
 function findingsOf(
   counts: { polygons: number; degenerate: number; duplicates: number; unused: number },
   edges: MeshEdges,
@@ -124,42 +128,42 @@ function findingsOf(
     {
       code: 'polygons-triangulated',
       count: counts.polygons,
-      message: `${counts.polygons} polygons were cut into triangles.`,
+      message: `${counted(counts.polygons, 'polygon')} cut into triangles.`,
     },
     {
       code: 'degenerate-faces-dropped',
       count: counts.degenerate,
-      message: `${counts.degenerate} faces without area were left out.`,
+      message: `${counted(counts.degenerate, 'face')} without area left out.`,
     },
     {
       code: 'duplicate-faces-dropped',
       count: counts.duplicates,
-      message: `${counts.duplicates} repeated faces were left out.`,
+      message: `${counted(counts.duplicates, 'repeated face')} left out.`,
     },
     {
       code: 'unused-vertices-dropped',
       count: counts.unused,
-      message: `${counts.unused} vertices that no face uses were left out.`,
+      message: `${counted(counts.unused, 'vertex', 'vertices')} that no face uses left out.`,
     },
     {
       code: 'non-manifold-edges',
       count: edges.nonManifoldEdgeCount,
-      message: `${edges.nonManifoldEdgeCount} edges belong to more than two faces.`,
+      message: `${counted(edges.nonManifoldEdgeCount, 'edge')} of more than two faces.`,
     },
     {
       code: 'open-boundary',
       count: edges.boundaryLoopCount,
-      message: `The surface is open along ${edges.boundaryLoopCount} borders (${edges.boundaryEdgeCount} edges).`,
+      message: `The surface is open along ${counted(edges.boundaryLoopCount, 'border')} (${counted(edges.boundaryEdgeCount, 'edge')}).`,
     },
     {
       code: 'several-components',
       count: edges.componentCount > 1 ? edges.componentCount : 0,
-      message: `The surface has ${edges.componentCount} separate parts.`,
+      message: `The surface has ${counted(edges.componentCount, 'separate part')}.`,
     },
     {
       code: 'normals-disagree',
       count: edges.disagreeingEdgeCount,
-      message: `The faces on the two sides of ${edges.disagreeingEdgeCount} edges disagree about which side is outside.`,
+      message: `The faces on the two sides of ${counted(edges.disagreeingEdgeCount, 'edge')} disagree about which side is outside.`,
     },
   ];
   return all.filter((finding) => finding.count > 0);
