@@ -14,6 +14,9 @@ export interface CrownShape {
   readonly turnSdRad: number;
   readonly mesialMm: Vec3; // outermost surface along ±mesial, scan frame
   readonly distalMm: Vec3;
+  /** Where across the row each contact point is believed: half way from that surface to the crown's middle line. */
+  readonly mesialAsideMm: Vec3; // scan frame; only its place across the row counts
+  readonly distalAsideMm: Vec3;
   /** Canine: the tip; premolar: the buccal cusp; molar: the mesiobuccal cusp. Highest surface in that part, scan frame. */
   readonly cuspMm: Vec3;
   readonly edgeMm: Vec3; // highest surface at the middle of the crown's width, scan frame
@@ -57,13 +60,17 @@ function shapeOf(tooth: Tooth, crown: CrownPoints, along: Vec2, frame: ArchFrame
   const mesial = towardMesial(tooth, own);
   const zs = heights(crown);
   const low = Math.max(zs.low + LOW_SHARE * (zs.high - zs.low), zs.high - contactZoneMm(tooth));
+  const mesialEnd = outermost(crown, mesial, low);
+  const distalEnd = outermost(crown, [-mesial[0], -mesial[1]], low);
   return {
     tooth,
     mesial,
     turnRad,
     turnSdRad,
-    mesialMm: pointInScan(frame, outermost(crown, mesial, low)),
-    distalMm: pointInScan(frame, outermost(crown, [-mesial[0], -mesial[1]], low)),
+    mesialMm: pointInScan(frame, mesialEnd.pointMm),
+    distalMm: pointInScan(frame, distalEnd.pointMm),
+    mesialAsideMm: pointInScan(frame, mesialEnd.believedMm),
+    distalAsideMm: pointInScan(frame, distalEnd.believedMm),
     cuspMm: pointInScan(
       frame,
       highestWhere(crown, (u, v) => inCuspPart(tooth, u, v), mesial, outward(along)),
@@ -172,7 +179,7 @@ function longAxis(crown: CrownPoints, fromMm: number): { angle: number; ratio: n
 const wrapped = (angle: number): number => angle - Math.PI * Math.round(angle / Math.PI);
 
 /** Mean of the outermost share of the crown's surface along a direction, above a height and near its middle line. */
-function outermost(crown: CrownPoints, direction: Vec2, fromMm: number): Vec3 {
+function outermost(crown: CrownPoints, direction: Vec2, fromMm: number): { pointMm: Vec3; believedMm: Vec3 } {
   const aside = (i: number) => crown.points[3 * i + 1] * direction[0] - crown.points[3 * i] * direction[1];
   const inZone: number[] = [];
   for (let i = 0; i < crown.areas.length; i++) if (crown.points[3 * i + 2] >= fromMm) inZone.push(i);
@@ -194,7 +201,11 @@ function outermost(crown: CrownPoints, direction: Vec2, fromMm: number): Vec3 {
     w += crown.areas[i];
     if (w > enough) break;
   }
-  return [x / w, y / w, z / w];
+  const pointMm: Vec3 = [x / w, y / w, z / w];
+  const asideMm = pointMm[1] * direction[0] - pointMm[0] * direction[1];
+  const offMm = 0.5 * ((low + high) / 2 - asideMm);
+  const believedMm: Vec3 = [pointMm[0] - direction[1] * offMm, pointMm[1] + direction[0] * offMm, pointMm[2]];
+  return { pointMm, believedMm };
 }
 
 function heights(crown: CrownPoints): { high: number; low: number } {

@@ -55,14 +55,14 @@ export function findCrowns(
   onStage: (doneRatio: number) => void = () => {},
 ): CrownMap {
   onStage(0);
-  const graph = surfaceGraph(mesh);
+  const graph = surfaceGraph(meshInArch(mesh, frame)); // in the arch frame, so that the pose of the scan is no matter
   onStage(0.25);
   const relief = surfaceRelief(graph);
   onStage(0.4);
-  const points = nodesInArch(graph, frame);
+  const points = graph.positionsMm;
   const course = archCourse(points);
   const stations = stationsAlong(course, points);
-  const profile = cleftProfile(graph, relief, course, stations, points, normalsInArch(relief, frame));
+  const profile = cleftProfile(graph, relief, course, stations, points, relief.normals);
   onStage(0.5);
   const division = likeliestDivision(profile, jaw, said, midlineStation(course));
   onStage(0.6);
@@ -89,19 +89,17 @@ function partition(mesh: ScanMesh, surface: Surface, division: SpanDivision): Cr
   return { faceCrown, crowns: crownsOf(mesh, faceCrown, division.spans), course };
 }
 
-/** Graph nodes in the arch frame, flat, 3 per node. */
-export function nodesInArch(graph: SurfaceGraph, frame: ArchFrame): Float32Array {
-  const p = graph.positionsMm;
-  const points = new Float32Array(p.length);
-  for (let i = 0; i < p.length; i += 3) points.set(pointInArch(frame, [p[i], p[i + 1], p[i + 2]]), i);
-  return points;
-}
-
-function normalsInArch(relief: SurfaceRelief, frame: ArchFrame): Float32Array {
-  const n = relief.normals;
-  const out = new Float32Array(n.length);
-  for (let i = 0; i < n.length; i += 3) out.set(directionInArch(frame, [n[i], n[i + 1], n[i + 2]]), i);
-  return out;
+/** The mesh with points and normals in the arch frame. */
+function meshInArch(mesh: ScanMesh, frame: ArchFrame): ScanMesh {
+  const positions = new Float32Array(mesh.positions.length);
+  const normals = new Float32Array(positions.length);
+  const p = mesh.positions;
+  const n = mesh.normals;
+  for (let i = 0; i < positions.length; i += 3) {
+    positions.set(pointInArch(frame, [p[i], p[i + 1], p[i + 2]]), i);
+    normals.set(directionInArch(frame, [n[i], n[i + 1], n[i + 2]]), i);
+  }
+  return { ...mesh, positions, normals };
 }
 
 /** The teeth a scan of this jaw should show, in order along the course (arch-frame −x to +x). */

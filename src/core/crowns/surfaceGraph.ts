@@ -8,7 +8,7 @@ export interface SurfaceGraph {
   readonly cellMm: number;
   readonly nodeCount: number;
   readonly nodeOfVertex: Uint32Array; // 1 per mesh vertex
-  readonly positionsMm: Float32Array; // 3 per node, scan frame, mean of the cell's vertices
+  readonly positionsMm: Float32Array; // 3 per node, the mesh's frame, mean of the cell's vertices
   readonly normals: Float32Array; // 3 per node, unit
   readonly linkStart: Uint32Array; // nodeCount + 1 offsets into links
   readonly links: Uint32Array; // neighbouring nodes
