@@ -77,7 +77,6 @@ export interface Actions {
   readonly moveMark: (jaw: Jaw, tooth: Tooth, site: MarkSite, pointMm: Vec3, sdMm?: number) => void;
   readonly removeMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
   readonly confirmMark: (jaw: Jaw, tooth: Tooth, site: MarkSite) => void;
-  readonly confirmAll: (jaw: Jaw) => void;
   readonly confirmMarks: (jaw: Jaw, chosen: (mark: PlacedMark) => boolean) => void;
   /** Takes the place of earlier proposals, never of a confirmed mark; one step of undo. */
   readonly proposeMarks: (jaw: Jaw, marks: readonly PlacedMark[]) => void;
@@ -221,7 +220,6 @@ export const useStore = create<ArchledgerState>()(
           editArch(jaw, (record) =>
             withConfirmed(record, (mark) => mark.tooth === tooth && mark.site === site),
           ),
-        confirmAll: (jaw) => editArch(jaw, (record) => withConfirmed(record, () => true)),
         confirmMarks: (jaw, chosen) => editArch(jaw, (record) => withConfirmed(record, chosen)),
         discardProposals: (jaw) => editArch(jaw, withoutProposals),
         proposeMarks: (jaw, marks) => editArch(jaw, (record) => withProposals(record, marks)),

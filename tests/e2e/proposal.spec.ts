@@ -85,6 +85,17 @@ test('a scan is opened, measured without a click, reviewed by keyboard and accep
     expect((await shownWidths(page)).size).toBe(truth.teeth.length);
   });
 
+  await test.step('a cancelled proposal leaves the marks, and the next one starts the worker anew', async () => {
+    const before = await shownWidths(page);
+    await page.getByRole('button', { name: 'Propose again' }).click();
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await expect(page.locator('[role=status][aria-live]')).toContainText('Cancelled');
+    expect(await shownWidths(page)).toEqual(before);
+    await page.getByRole('button', { name: 'Propose again' }).click();
+    await expect(page.locator('[role=status][aria-live]')).toContainText('28 contact points');
+    expect(await shownWidths(page)).toEqual(before);
+  });
+
   await test.step('the least sure is looked at, accepted by Enter, and the next one follows', async () => {
     const before = await counted(page);
     await page.keyboard.press('Alt+d');

@@ -2,7 +2,7 @@ import { type KeyboardEvent, memo, useMemo, useRef, useState } from 'react';
 import { Meter } from 'react-aria-components';
 import { archOrder, type Jaw, jawOf, type Notation, type Tooth } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
-import { Segments, TextButton } from '../design/controls.tsx';
+import { Segments } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
 import { activeMarks, presenceOf, type ToothPresence } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
@@ -165,17 +165,6 @@ function Progress({ record }: { record: ArchRecord }) {
         {jaw}: {confirmed} of {needed} points confirmed
         {proposed > 0 && `, ${proposed} proposed`}
       </span>
-      {proposed > 0 && (
-        <TextButton
-          small
-          onPress={() => {
-            actions().confirmAll(record.jaw);
-            actions().announce(`${proposed} proposed marks confirmed`);
-          }}
-        >
-          Confirm {proposed}
-        </TextButton>
-      )}
     </>
   );
 }

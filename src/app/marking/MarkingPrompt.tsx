@@ -7,6 +7,7 @@ import { toothName } from '../format.ts';
 import { doubtfulMarks } from '../proposal/doubtfulMarks.ts';
 import { useProposal } from '../proposal/proposalStore.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
+import { startReview } from '../proposal/reviewMarks.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { useScene } from '../scene/sceneStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
@@ -71,14 +72,7 @@ export function MarkingPrompt({
           </TextButton>
         )}
         {placed === order.length && proposed > 0 && (
-          <TextButton
-            small
-            tone="strong"
-            onPress={() => {
-              selectSite(marks.find((m) => m.state === 'proposed') ?? null);
-              focusStage();
-            }}
-          >
+          <TextButton small tone="strong" onPress={() => startReview(jaw)}>
             Look through
           </TextButton>
         )}

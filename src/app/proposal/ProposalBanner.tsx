@@ -155,7 +155,10 @@ function DoubtList({ jaw, doubtful }: { jaw: Jaw; doubtful: readonly DoubtfulMar
                 }}
               >
                 <b>{siteInWords(mark)}</b>
-                <span className="num soft"> {percent(mark.confidence ?? 0)} sure</span>
+                <span className="num soft">
+                  {' '}
+                  {percent(Math.floor(100 * (mark.confidence ?? 0)) / 100)} sure
+                </span>
                 <span className="proposal__reasons">{reasons.join(' ')}</span>
               </Button>
             </li>

@@ -115,7 +115,7 @@ describe('store', () => {
     const marks = activeMarks(LOWER());
     expect(marks.find((m) => m.site === 'mesial')).toMatchObject({ pointMm: [1, 2, 3], state: 'confirmed' });
     expect(marks.find((m) => m.site === 'distal')).toMatchObject({ state: 'proposed' });
-    actions().confirmAll('lower');
+    actions().confirmMarks('lower', () => true);
     expect(activeMarks(LOWER()).every((mark) => mark.state === 'confirmed')).toBe(true);
   });
 
