@@ -34,7 +34,6 @@ const ArchScene = lazy(async () => ({ default: (await import('./scene/ArchScene.
 /** The workbench: the arch in 3D, its account beside it, and the strip below. */
 export function App() {
   useThemeOnPage();
-  usePlanning();
   useShortcuts();
   const dropping = useDropAnywhere();
   return (
@@ -61,11 +60,18 @@ export function App() {
         </footer>
         {dropping && <div className="drop">Drop a scan or a case file</div>}
       </div>
+      <Planning />
       <FileDialogs />
       <LiveRegion />
       <PrintSheets />
     </>
   );
+}
+
+/** Keeps the plans in step; a component of its own, so that a moved mark draws nothing else anew. */
+function Planning() {
+  usePlanning();
+  return null;
 }
 
 /**

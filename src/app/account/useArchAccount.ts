@@ -2,7 +2,7 @@ import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { type ArchAccount, archAccount, recordMeasures } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
-import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
+import type { ArchLine, ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import { useStore } from '../store.ts';
 
 type Result<T> =
@@ -12,13 +12,27 @@ type Result<T> =
 const measured = new WeakMap<ArchRecord, Result<ArchMeasures>>();
 const accounts = new WeakMap<ArchRecord, { opposing: ArchMeasures | null; account: ArchAccount }>();
 
-/** Measures of a record, computed once for each version of it; marks that contradict each other are refused. */
+/**
+ * Measures of a record with its chosen arch form alone, computed once for each version of it: a moved mark must be
+ * answered within a frame. Marks that contradict each other are refused.
+ */
 function measuresOf(record: ArchRecord): Result<ArchMeasures> {
   const known = measured.get(record);
   if (known) return known;
-  const result = attempt(() => recordMeasures(record));
+  const result = attempt(() => recordMeasures(record, undefined, []));
   measured.set(record, result);
   return result;
+}
+
+const everyForm = new WeakMap<ArchRecord, readonly ArchLine[]>();
+
+/** The arch line of a record in every form that could be fitted; dearer than everything else together. */
+export function everyLineOf(record: ArchRecord): readonly ArchLine[] {
+  const known = everyForm.get(record);
+  if (known) return known;
+  const lines = attempt(() => recordMeasures(record)).value?.lines ?? [];
+  everyForm.set(record, lines);
+  return lines;
 }
 
 function attempt<T>(work: () => T): Result<T> {

@@ -21,6 +21,9 @@ const usePlans = create<Record<Jaw, PlanState>>()(() => ({ upper: NOTHING, lower
 const show = (jaw: Jaw, change: Partial<PlanState>): void =>
   usePlans.setState((all) => ({ [jaw]: { ...all[jaw], ...change } }));
 
+/** How long a plan may take before the page says that it is being made. */
+const SLOW_MS = 120;
+
 let client: PlannerClient | null = null;
 const wanted: Record<Jaw, ReductionRequest | null> = { upper: null, lower: null };
 const running: Record<Jaw, boolean> = { upper: false, lower: false };
@@ -42,18 +45,21 @@ async function work(jaw: Jaw): Promise<void> {
     for (;;) {
       const request = wanted[jaw];
       if (!request || same(request, usePlans.getState()[jaw].request)) break;
-      show(jaw, { working: true });
+      // A plan that comes at once is not announced before.
+      const slow = setTimeout(() => show(jaw, { working: true }), SLOW_MS);
       try {
         const plan = await (await planner()).plan(request);
-        show(jaw, { request, plan, refusal: null });
+        show(jaw, { request, plan, refusal: null, working: false });
       } catch (error) {
         if (!(error instanceof Refusal)) throw error;
-        show(jaw, { request, plan: null, refusal: error });
+        show(jaw, { request, plan: null, refusal: error, working: false });
+      } finally {
+        clearTimeout(slow);
       }
     }
   } finally {
     running[jaw] = false;
-    show(jaw, { working: false });
+    if (usePlans.getState()[jaw].working) show(jaw, { working: false });
   }
 }
 
@@ -68,7 +74,7 @@ export function usePlanning(): void {
 function ask(jaw: Jaw, request: ReductionRequest | null): void {
   wanted[jaw] = request;
   if (request) void work(jaw);
-  else usePlans.setState({ [jaw]: NOTHING });
+  else if (usePlans.getState()[jaw] !== NOTHING) usePlans.setState({ [jaw]: NOTHING });
 }
 
 /** The plan of a jaw. */

@@ -7,7 +7,7 @@ import {
   type Table,
   widthsTable,
 } from '../../core/casefile/tables.ts';
-import { archAccountOf } from '../account/useArchAccount.ts';
+import { archAccountOf, everyLineOf } from '../account/useArchAccount.ts';
 import { planOf } from '../account/usePlan.ts';
 import { DialogSheet, TextButton } from '../design/controls.tsx';
 import { jawName } from '../format.ts';
@@ -37,7 +37,7 @@ function tablesOf(jaw: Jaw): readonly Table[] {
   return [
     widthsTable(measures, notation),
     contactsTable(measures, notation),
-    archTable(measures),
+    archTable({ ...measures, lines: everyLineOf(record) }),
     spaceTable(ledger, notation),
     ...(asked && plan ? [planTable(plan, asked.limits, notation)] : []),
   ];

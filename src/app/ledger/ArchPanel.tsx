@@ -1,8 +1,10 @@
+import { useDeferredValue } from 'react';
 import { Radio, RadioGroup } from 'react-aria-components';
 import type { Source } from '../../core/base/Source.ts';
 import { archOrder, positionOf, type Tooth } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchForm, ArchMeasures, Estimate } from '../../core/measure/ArchMeasures.ts';
+import { everyLineOf } from '../account/useArchAccount.ts';
 import { FORM_NAMES, mm, sd } from '../format.ts';
 import { actions } from '../store.ts';
 import { type Figure, FigureTable } from './FigureTable.tsx';
@@ -159,6 +161,8 @@ export function ArchPanel({ record, measures }: { record: ArchRecord; measures: 
 
 function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMeasures }) {
   const forms = Object.keys(FORM_NAMES) as readonly ArchForm[];
+  // The form in force follows at once, the others a moment later.
+  const lines = everyLineOf(useDeferredValue(record));
   return (
     <RadioGroup
       className="forms"
@@ -174,7 +178,8 @@ function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMe
         <span className="forms__figure">fit</span>
       </div>
       {forms.map((form) => {
-        const line = measures.lines.find((l) => l.form === form) ?? null;
+        const line =
+          form === record.form ? measures.line : (lines.find((fitted) => fitted.form === form) ?? null);
         const words = line
           ? `${FORM_NAMES[form]}: length ${mm(line.length.valueMm)} mm, SD ${mm(line.length.sdMm)}, fit ${mm(line.fitRmsMm)} mm`
           : `${FORM_NAMES[form]}: could not be fitted`;

@@ -46,10 +46,11 @@ export function StripDrawing({
   idPrefix = 'strip',
   still = false,
 }: DrawingProps) {
-  const ui = useStore((state) => (still ? null : state.ui));
-  const selectedTooth = ui ? (ui.selectedTooth ?? ui.selectedSite?.tooth ?? null) : null;
-  const selectedContact = ui?.selectedContact ?? null;
-  const revealed = ui?.revealEvidence ?? null;
+  const selectedTooth = useStore(({ ui }) =>
+    still ? null : (ui.selectedTooth ?? ui.selectedSite?.tooth ?? null),
+  );
+  const selectedContact = useStore(({ ui }) => (still ? null : ui.selectedContact));
+  const revealed = useStore(({ ui }) => (still ? null : ui.revealEvidence));
   const [focusAt, setFocusAt] = useState(0);
   const elements = useRef<(SVGGElement | null)[]>([]);
   const xPx = (alongMm: number): number => LEFT_PX + (alongMm - layout.fromMm + MARGIN_MM) * pxPerMm;

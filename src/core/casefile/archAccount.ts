@@ -25,10 +25,14 @@ export type SurfaceSeparations = MeasureInput['surfaceSeparations'];
 
 /**
  * Measures of an arch record's active reading. `surfaceSeparations` come from the mesh where it is at hand;
- * without the scan a case still gives every number, separations then from the marks.
+ * without the scan a case still gives every number, separations then from the marks. `forms`: see `MeasureInput`.
  * Refuses: as `measureArch`.
  */
-export function recordMeasures(record: ArchRecord, surfaceSeparations?: SurfaceSeparations): ArchMeasures {
+export function recordMeasures(
+  record: ArchRecord,
+  surfaceSeparations?: SurfaceSeparations,
+  forms?: MeasureInput['forms'],
+): ArchMeasures {
   const { jaw, frame, chart, form, markSdMm, medianEdgeMm } = record;
   return measureArch({
     jaw,
@@ -37,6 +41,7 @@ export function recordMeasures(record: ArchRecord, surfaceSeparations?: SurfaceS
     missing: [...chart.missing, ...chart.unerupted],
     enteredWidths: chart.enteredWidths,
     form,
+    forms,
     markSdMm,
     medianEdgeMm,
     surfaceSeparations,

@@ -38,6 +38,8 @@ export interface MeasureInput {
     readonly sdMm: number;
   }[];
   readonly form: ArchForm; // 'spline' by default
+  /** Forms of `lines` beside the chosen one; all by default. Changes no other number. */
+  readonly forms?: readonly ArchForm[];
   readonly markSdMm: number; // SD of one mark along the mesiodistal direction, mm
   readonly markSdAcrossMm?: number; // across it, mm; default ACROSS_RATIO × markSdMm
   readonly medianEdgeMm: number; // local mesh spacing

@@ -1,6 +1,6 @@
 import { isRight, type Jaw, positionOf } from '../base/tooth.ts';
 import type { Vec2, Vec3 } from '../base/Vec3.ts';
-import type { ArchLine } from './ArchMeasures.ts';
+import type { ArchForm, ArchLine } from './ArchMeasures.ts';
 import { type ArchMark, type ArchMarks, toothAt } from './archMarks.ts';
 import { beta } from './line/beta.ts';
 import type { CurveFamily } from './line/CurveFamily.ts';
@@ -216,7 +216,7 @@ function fittedLine(
  * out. A form that cannot be fitted is left out; the beta function, whose width is that at the second molars,
  * when one of them is not marked.
  */
-export function archLines(at: LinePoints): readonly FittedLine[] {
+export function archLines(at: LinePoints, forms?: ReadonlySet<ArchForm>): readonly FittedLine[] {
   const plane = at.marks.map((mark) => mark.inPlane);
   const scaled = scalePoints(plane, at.right, at.left);
   const teeth = [...new Set(at.marks.map((mark) => mark.tooth))];
@@ -225,6 +225,7 @@ export function archLines(at: LinePoints): readonly FittedLine[] {
   const seconds = at.marks.filter((mark) => positionOf(mark.tooth) === 7);
   const bothSeconds = seconds.some((m) => isRight(m.tooth)) && seconds.some((m) => !isRight(m.tooth));
   return FAMILIES.flatMap((family) => {
+    if (forms && !forms.has(family.form)) return [];
     if (family.form === 'beta' && !bothSeconds) return [];
     const fit = robustFit(family, scaled.points, groups, front);
     const line = fit && fittedLine(at, plane, scaled, groups, fit);

@@ -2,6 +2,7 @@ import { type ArchFrame, sideways } from '../arch/ArchFrame.ts';
 import { archOrder, archPlace, isRight, positionOf } from '../base/tooth.ts';
 import { add, scale, type Vec3 } from '../base/Vec3.ts';
 import type {
+  ArchForm,
   ArchMeasures,
   MarkInfluence,
   MeasureInput,
@@ -141,6 +142,7 @@ function lineWarnings(
   input: MeasureInput,
   marks: ArchMarks,
   lines: readonly FittedLine[] | null,
+  forms?: ReadonlySet<ArchForm>,
 ): MeasureWarning[] {
   if (!lines) {
     const ends = (['right', 'left'] as const).map((side) => toothAt(input.jaw, side, 6));
@@ -153,10 +155,13 @@ function lineWarnings(
       },
     ];
   }
-  return FORMS.filter((form) => !lines.some((l) => l.line.form === form)).map((form) => ({
-    code: 'form-not-fitted',
-    message: `Arch line in the form ${form} cannot be fitted${form === 'beta' ? ' (it needs a contact point on both second molars)' : ''}. ${form === input.form ? 'Choose another form, or mark more teeth.' : 'Other forms are not touched by this.'}`,
-  }));
+  const wanted = FORMS.filter((form) => !forms || forms.has(form));
+  return wanted
+    .filter((form) => !lines.some((l) => l.line.form === form))
+    .map((form) => ({
+      code: 'form-not-fitted',
+      message: `Arch line in the form ${form} cannot be fitted${form === 'beta' ? ' (it needs a contact point on both second molars)' : ''}. ${form === input.form ? 'Choose another form, or mark more teeth.' : 'Other forms are not touched by this.'}`,
+    }));
 }
 
 /**
@@ -172,8 +177,12 @@ export function measureArch(input: MeasureInput): ArchMeasures {
   const marks = archMarks(input);
   const { measured, warnings: widthsMissing } = toothMeasures(input, marks);
   const points = linePoints(jaw, marks);
-  const fitted = points && archLines(points);
-  const chosen = fitted?.find((l) => l.line.form === input.form) ?? null;
+  const some = input.forms && new Set([...input.forms, input.form]);
+  const fewer = points && archLines(points, some);
+  const chosen = fewer?.find((l) => l.line.form === input.form) ?? null;
+  // Without the chosen form contacts are ordered along another: then all are needed.
+  const forms = chosen ? some : undefined;
+  const fitted = points && some && !chosen ? archLines(points) : fewer;
   const anyLine = chosen ?? fitted?.[0] ?? null;
   const contacts = contactMeasures(input, marks, anyLine);
   const index = irregularity(jaw, contacts.contacts);
@@ -209,7 +218,7 @@ export function measureArch(input: MeasureInput): ArchMeasures {
       ...chartWarnings(input, marks, measured),
       ...widthsMissing,
       ...widthWarnings(measured),
-      ...lineWarnings(input, marks, fitted),
+      ...lineWarnings(input, marks, fitted, forms),
       ...(anyLine ? exchangedSites(marks, anyLine) : []),
       ...contacts.warnings,
       ...index.warnings,
