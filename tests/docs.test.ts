@@ -114,7 +114,11 @@ describe('dependencies', () => {
   const imported = (files: readonly { source: string }[]): ReadonlySet<string> =>
     new Set(
       files.flatMap(({ source }) =>
-        [...source.matchAll(/(?:from|import)\s*\(?\s*['"]([^'".][^'"]*)['"]/g)]
+        [
+          ...source.matchAll(
+            /(?:\b(?:from|import)\s*\(?|import\.meta\.url\)\()\s*['"](@?[a-z][\w./@:-]*)['"]/g,
+          ),
+        ]
           .map(([, name]) =>
             name
               .split('/')
