@@ -16,44 +16,59 @@ export interface StepBounds {
  *           by cross-multiplying whole numbers: no rounding decides a tie.
  */
 export function allocateSteps(total: number, { capacities, bounds }: StepBounds): readonly number[] {
-  const limits = underWorstShare(total, capacities, bounds);
+  const worst = leastWorstShare(total, { capacities, bounds });
+  return cheapestSteps(total, {
+    capacities,
+    bounds: worst ? boundsUnder(worst, { capacities, bounds }) : bounds,
+  });
+}
+
+/** A share as the quotient of two whole numbers. */
+export interface Share {
+  readonly steps: number;
+  readonly capacity: number;
+}
+
+/** Negative where the first share is the smaller. */
+export const compareShares = (a: Share, b: Share): number => a.steps * b.capacity - b.steps * a.capacity;
+
+/** The bounds lowered so that none is above a share of its capacity. */
+export const boundsUnder = (share: Share, { capacities, bounds }: StepBounds): readonly number[] =>
+  bounds.map((bound, i) => Math.min(bound, Math.floor((share.steps * capacities[i]) / share.capacity)));
+
+/** The least worst share at which the contacts still hold `total` steps; null where there is nothing to share. */
+export function leastWorstShare(total: number, { capacities, bounds }: StepBounds): Share | null {
+  const shares = capacities.flatMap((capacity, i) =>
+    Array.from({ length: bounds[i] }, (_, k): Share => ({ steps: k + 1, capacity })),
+  );
+  shares.sort(compareShares);
+  let low = 0;
+  let high = shares.length - 1;
+  if (total === 0 || high < 0) return null;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (sum(boundsUnder(shares[middle], { capacities, bounds })) >= total) high = middle;
+    else low = middle + 1;
+  }
+  return shares[high];
+}
+
+/** Least sum of steps² ÷ capacity within the bounds; among equals as much as possible to the contacts listed first. */
+export function cheapestSteps(total: number, { capacities, bounds }: StepBounds): readonly number[] {
   const steps = capacities.map(() => 0);
   for (let given = 0; given < total; given++) {
     let cheapest = -1;
     for (let i = 0; i < steps.length; i++) {
-      if (steps[i] >= limits[i]) continue;
+      if (steps[i] >= bounds[i]) continue;
       const cheaper =
         cheapest < 0 || (2 * steps[i] + 1) * capacities[cheapest] < (2 * steps[cheapest] + 1) * capacities[i];
       if (cheaper) cheapest = i;
     }
     if (cheapest < 0)
-      throw new Error(`allocateSteps: got ${total} steps, need at most the sum of the bounds.`);
+      throw new Error(`cheapestSteps: got ${total} steps, need at most the sum of the bounds.`);
     steps[cheapest]++;
   }
   return steps;
-}
-
-/** The bounds lowered to the least worst share that still holds `total` steps. */
-function underWorstShare(
-  total: number,
-  capacities: readonly number[],
-  bounds: readonly number[],
-): readonly number[] {
-  const ratios = capacities.flatMap((capacity, i) =>
-    Array.from({ length: bounds[i] }, (_, k) => ({ steps: k + 1, capacity })),
-  );
-  ratios.sort((a, b) => a.steps * b.capacity - b.steps * a.capacity);
-  const boundsAt = (ratio: { steps: number; capacity: number }): number[] =>
-    bounds.map((bound, i) => Math.min(bound, Math.floor((ratio.steps * capacities[i]) / ratio.capacity)));
-  let low = 0;
-  let high = ratios.length - 1;
-  if (total === 0 || high < 0) return bounds;
-  while (low < high) {
-    const middle = Math.floor((low + high) / 2);
-    if (sum(boundsAt(ratios[middle])) >= total) high = middle;
-    else low = middle + 1;
-  }
-  return boundsAt(ratios[high]);
 }
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);

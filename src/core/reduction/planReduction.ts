@@ -1,4 +1,5 @@
 import { normalQuantile } from '../base/normalDistribution.ts';
+import { Refusal } from '../base/refusal.ts';
 import { allocateSteps } from './allocateSteps.ts';
 import { byPreference } from './contactOrder.ts';
 import { forecastResidual } from './forecast.ts';
@@ -6,7 +7,13 @@ import type { PlanContact, ReductionPlan, ReductionRequest, RequestContact } fro
 import { readReductionRequest } from './requestSchema.ts';
 import { scheduleVisits } from './scheduleVisits.ts';
 import { shareSurfaces } from './shareSurfaces.ts';
+import { type MidlineWish, sharedBySides } from './sidesInBalance.ts';
 import { stepsToMm, stepsWithin } from './stepAmounts.ts';
+
+/** Wishes beside the request; left out, nothing changes. */
+export interface PlanOptions {
+  readonly midline?: MidlineWish | null;
+}
 
 /** Whole steps a contact can give: its capacity, and what its visits leave of it. */
 export interface ContactRoom {
@@ -50,15 +57,43 @@ export function reachableSteps(asked: ReductionRequest): number {
  * tenths as early as allowed, held-back tenths as late as allowed. The tenths held back are those that remain
  * when the commitment is shared by the same rules inside the plan, so what is committed is itself a best
  * plan wherever the two can be had together. `commitMm` is what may be committed even where the limits allow less.
+ * With the option `midline` the right side's enamel less the left's comes as near as it can to what moves the midline
+ * as wished, before the shares are weighed; reach still comes first.
  *
  * Units:    mm in, mm out, multiples of `stepMm`; contacts in the order asked, whose order changes nothing else.
  * Refuses:  'request-invalid', 'schema-unknown', 'schema-newer' as readReductionRequest.
- * Accuracy: exact; equal to full enumeration on 600 random requests — tests/core/reduction/bruteForce.test.ts.
+ * Accuracy: exact; equal to full enumeration on 600 random requests — tests/core/reduction/bruteForce.test.ts;
+ *           with the midline on 300 more — tests/core/reduction/sidesInBalance.test.ts.
  */
-export function planReduction(request: ReductionRequest): ReductionPlan {
+export function planReduction(request: ReductionRequest, options: PlanOptions = {}): ReductionPlan {
   const asked = readReductionRequest(request);
+  const share = shareBy(asked, options);
   const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
-  return planOfShares(asked, sharedByPreference(reachableSteps(asked), asked, rooms));
+  return planOfShares(asked, share(reachableSteps(asked), rooms), share);
+}
+
+/** How steps are shared over contacts: by the rules alone, or with the sides brought to a difference first. */
+function shareBy(asked: ReductionRequest, { midline }: PlanOptions): ShareSteps {
+  if (!midline) return (total, rooms) => sharedByPreference(total, asked, rooms);
+  checkMidline(midline);
+  return (total, rooms) => sharedBySides(total, asked, rooms, midline);
+}
+
+/** Shares whole steps over contacts with the given room, in the order asked. */
+type ShareSteps = (total: number, rooms: readonly ContactRoom[]) => readonly number[];
+
+function checkMidline({ shiftToRightMm, toleranceMm }: MidlineWish): void {
+  const faulty = !Number.isFinite(shiftToRightMm)
+    ? 'shiftToRightMm'
+    : !(Number.isFinite(toleranceMm) && toleranceMm >= 0)
+      ? 'toleranceMm'
+      : null;
+  if (faulty === null) return;
+  throw new Refusal(
+    'request-invalid',
+    `planReduction: midline.${faulty} is not valid; got ${{ shiftToRightMm, toleranceMm }[faulty]}, need ${faulty === 'toleranceMm' ? 'a length of 0 or more' : 'a length'} in mm. Correct the field and ask again.`,
+    { field: `midline.${faulty}` },
+  );
 }
 
 /** Steps per contact, in the order asked, by the rules of `allocateSteps`. */
@@ -83,13 +118,17 @@ function sharedByPreference(
  * The whole plan once the steps per contact are settled: what of them is committed, visits, surfaces, forecast.
  * Shape: `asked` is checked; `totals` in whole steps, in the order asked, within every limit.
  */
-export function planOfShares(asked: ReductionRequest, totals: readonly number[]): ReductionPlan {
+export function planOfShares(
+  asked: ReductionRequest,
+  totals: readonly number[],
+  share: ShareSteps = shareBy(asked, {}),
+): ReductionPlan {
   const { stepMm } = asked;
   const { goal, commit } = goalAndCommit(asked);
   const planned = totals.reduce((sum, steps) => sum + steps, 0);
   const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
   const inside = rooms.map((room, i) => ({ ...room, bound: totals[i] }));
-  const committed = sharedByPreference(Math.min(commit, planned), asked, inside);
+  const committed = share(Math.min(commit, planned), inside);
   const contacts = asked.contacts.map((contact, i): PlanContact => {
     const heldBack = totals[i] - committed[i];
     const room = {

@@ -50,6 +50,9 @@ export interface ContactLimits {
   readonly limitFrom: 'default' | 'user';
   readonly surfacesMm: readonly [number, number];
   readonly surfaceFrom: readonly [SurfaceLimitFrom, SurfaceLimitFrom];
+  /** What the limits would be without the user's choice; earlier treatment counted. */
+  readonly usualLimitMm: number;
+  readonly usualSurfacesMm: readonly [number, number];
   /** Stricter of the two, which then decides the capacity. */
   readonly stricter: 'contact' | 'surfaces';
   readonly exceedsDefault: boolean; // on purpose, with `reason`
@@ -139,13 +142,14 @@ function contactLimits(teeth: Contact, choice: ContactChoice | undefined): Conta
     else exceedsDefault = true;
     return reason === '' ? usual : wished;
   };
+  const earlierAt = (i: 0 | 1): number => choice?.earlierReductionMm[at(i)] ?? 0;
+  const usualAt = (i: 0 | 1): number => tidyMm(defaultSurfaceLimitMm(teeth[i], facing(i), earlierAt(i)));
   const surface = (i: 0 | 1): readonly [number, SurfaceLimitFrom] => {
-    const earlier = choice?.earlierReductionMm[at(i)] ?? 0;
-    const usual = tidyMm(defaultSurfaceLimitMm(teeth[i], facing(i), earlier));
+    const usual = usualAt(i);
     const own = choice?.surfaceLimitsMm[at(i)] ?? null;
     if (own !== null) return [raised(own, usual), 'user'];
     if (teeth[i] >= 50) return [usual, 'no-published-value'];
-    return [usual, earlier > 0 ? 'half-enamel-less-earlier' : 'half-enamel'];
+    return [usual, earlierAt(i) > 0 ? 'half-enamel-less-earlier' : 'half-enamel'];
   };
   const limitMm = raised(choice?.limitMm ?? DEFAULT_CONTACT_LIMIT_MM, DEFAULT_CONTACT_LIMIT_MM);
   const [first, second] = [surface(0), surface(1)];
@@ -155,6 +159,8 @@ function contactLimits(teeth: Contact, choice: ContactChoice | undefined): Conta
     limitFrom: choice && choice.limitMm !== null ? 'user' : 'default',
     surfacesMm: [first[0], second[0]],
     surfaceFrom: [first[1], second[1]],
+    usualLimitMm: DEFAULT_CONTACT_LIMIT_MM,
+    usualSurfacesMm: [usualAt(0), usualAt(1)],
     stricter: first[0] + second[0] < limitMm ? 'surfaces' : 'contact',
     exceedsDefault,
     reason,
