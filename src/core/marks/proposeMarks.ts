@@ -26,6 +26,7 @@ export interface ProposalProgress {
 const CROWNS_SHARE = 0.6; // of the time
 
 const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact point, along the wall
+const ASTRAY_MM = 1;
 const DOUBTFUL = 0.5;
 
 /**
@@ -82,10 +83,21 @@ function contactMarks(
   const found = solveAlong(index, frame, guesses, out, { turnRad: 0, turnSdRad: shape.turnSdRad });
   const believed = [shape.mesialAsideMm, shape.distalAsideMm];
   return (['mesial', 'distal'] as const).map((site, k) => {
-    const snap = snapped(guesses[k].pointMm, guesses[k].pointMm, found[k]);
+    const snap = notAstray(snapped(guesses[k].pointMm, guesses[k].pointMm, found[k]), guesses[k].pointMm);
     const offMm = positionOf(crown.tooth) <= 3 ? dot(subtract(believed[k], snap.pointMm), aside) : 0;
     return placed(crown, site, { ...snap, pointMm: add(snap.pointMm, scale(aside, offMm)) });
   });
+}
+
+/** A fit that left the crown's outermost surface by more than a millimetre has lost the wall: the surface stands, doubted. */
+function notAstray(snap: SnappedPoint, guessMm: Vec3): SnappedPoint {
+  if (snap.movedMm <= ASTRAY_MM) return snap;
+  return {
+    pointMm: guessMm,
+    movedMm: 0,
+    confidence: Math.min(snap.confidence, 0.3),
+    sdMm: Math.max(snap.sdMm, 0.3),
+  };
 }
 
 /** Edge middle of an incisor; tip of a canine; the highest cusp found on other crowns. */
