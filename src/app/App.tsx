@@ -75,29 +75,33 @@ function Planning() {
 }
 
 /**
- * The record of the jaw on show, but absent for the moment after its scan arrives: what it brings is then built in
+ * True while the jaw on show has a record, but for the moment after its scan arrives: what it brings is then built in
  * small slices instead of in the task that received the scan.
  */
+const useIsShown = (): boolean => {
+  const isOpen = useStore((state) => state.caseDocument.arches[state.activeJaw] !== null);
+  return useDeferredValue(isOpen) && isOpen;
+};
+
 function useRecordShown(): ArchRecord | null {
   const record = useStore((state) => state.caseDocument.arches[state.activeJaw]);
-  const isThere = useDeferredValue(record !== null);
-  return isThere ? record : null;
+  return useIsShown() ? record : null;
 }
 
 function ProposalArea() {
   const jaw = useStore((state) => state.activeJaw);
-  return useRecordShown() && <ProposalBanner jaw={jaw} />;
+  return useIsShown() && <ProposalBanner jaw={jaw} />;
 }
 
 function SceneArea() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useRecordShown();
+  const isShown = useIsShown();
   const isOpen = useStore((state) => state.caseDocument.arches[state.activeJaw] !== null);
   return (
     <div className="bench__scene">
-      {isOpen && !record ? (
+      {isOpen && !isShown ? (
         <div className="empty" aria-busy="true" />
-      ) : record ? (
+      ) : isShown ? (
         <Suspense fallback={<div className="empty" />}>
           <ArchScene jaw={jaw} />
         </Suspense>
@@ -140,15 +144,13 @@ const TABS = [
 
 function LedgerTabs() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useRecordShown();
-  const account = useArchAccount(jaw);
-  const refusal = useMarksRefusal(jaw);
+  const isShown = useIsShown();
   const [tab, setTab] = useState<string>('account');
   const selectedContact = useStore((state) => state.ui.selectedContact);
   useEffect(() => {
     if (selectedContact) setTab((now) => (now === 'account' ? 'plan' : now));
   }, [selectedContact]);
-  if (!record)
+  if (!isShown)
     return (
       <div className="empty empty_small">
         <p>
@@ -167,26 +169,33 @@ function LedgerTabs() {
       </TabList>
       {TABS.map(({ id }) => (
         <TabPanel key={id} id={id} className="tabs__panel">
-          {id === 'scan' ? (
-            <ScanPanel record={record} />
-          ) : !account ? (
-            <div className="sheet">
-              <p className="status__word">The marks contradict each other</p>
-              <p>{refusal?.message.replace(/^\w+: /, '')}</p>
-            </div>
-          ) : id === 'account' ? (
-            <AccountPanel record={record} measures={account.measures} ledger={account.ledger} />
-          ) : id === 'teeth' ? (
-            <TeethPanel record={record} measures={account.measures} />
-          ) : id === 'arch' ? (
-            <ArchPanel record={record} measures={account.measures} />
-          ) : (
-            <PlanPanel record={record} account={account} />
-          )}
+          <Panel id={id} />
         </TabPanel>
       ))}
     </Tabs>
   );
+}
+
+/** What a tab shows; apart from the tabs, which stay as they are when a mark moves. */
+function Panel({ id }: { id: (typeof TABS)[number]['id'] }) {
+  const jaw = useStore((state) => state.activeJaw);
+  const record = useStore((state) => state.caseDocument.arches[jaw]);
+  const account = useArchAccount(jaw);
+  const refusal = useMarksRefusal(jaw);
+  if (!record) return null;
+  if (id === 'scan') return <ScanPanel record={record} />;
+  if (!account)
+    return (
+      <div className="sheet">
+        <p className="status__word">The marks contradict each other</p>
+        <p>{refusal?.message.replace(/^\w+: /, '')}</p>
+      </div>
+    );
+  if (id === 'account')
+    return <AccountPanel record={record} measures={account.measures} ledger={account.ledger} />;
+  if (id === 'teeth') return <TeethPanel record={record} measures={account.measures} />;
+  if (id === 'arch') return <ArchPanel record={record} measures={account.measures} />;
+  return <PlanPanel record={record} account={account} />;
 }
 
 function StripArea() {

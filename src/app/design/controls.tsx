@@ -24,6 +24,7 @@ import {
   Tooltip,
   TooltipTrigger,
 } from 'react-aria-components';
+import { steady } from './steady.tsx';
 
 type Tone = 'plain' | 'strong' | 'normal';
 
@@ -32,7 +33,7 @@ const buttonClass = (tone: Tone, icon: boolean, small: boolean): string =>
     .filter(Boolean)
     .join(' ');
 
-export function TextButton({
+function TextButtonDrawn({
   tone = 'normal',
   small = false,
   ...props
@@ -40,8 +41,10 @@ export function TextButton({
   return <Button {...props} className={buttonClass(tone, false, small)} />;
 }
 
+export const TextButton = steady(TextButtonDrawn);
+
 /** A button that is only an icon: its name is spoken and shown as a tooltip. */
-export function IconButton({
+function IconButtonDrawn({
   label,
   tone = 'plain',
   small = false,
@@ -53,6 +56,8 @@ export function IconButton({
     </Tip>
   );
 }
+
+export const IconButton = steady(IconButtonDrawn);
 
 export function Tip({ text, children }: { text: string; children: ReactElement }) {
   return (
@@ -73,7 +78,7 @@ export interface Choice<Id extends string> {
 }
 
 /** A choice of few, all in view; exactly one is chosen. */
-export function Segments<Id extends string>({
+function SegmentsDrawn<Id extends string>({
   label,
   choices,
   value,
@@ -112,7 +117,9 @@ export function Segments<Id extends string>({
   );
 }
 
-export function SelectField<Id extends string>({
+export const Segments = steady(SegmentsDrawn) as typeof SegmentsDrawn;
+
+function SelectFieldDrawn<Id extends string>({
   label,
   choices,
   value,
@@ -163,8 +170,10 @@ export function SelectField<Id extends string>({
   );
 }
 
+export const SelectField = steady(SelectFieldDrawn) as typeof SelectFieldDrawn;
+
 /** A number with its unit; `null` is an empty field. */
-export function NumberInput({
+function NumberInputDrawn({
   label,
   value,
   onChange,
@@ -230,7 +239,9 @@ export function NumberInput({
   );
 }
 
-export function TextInput({
+export const NumberInput = steady(NumberInputDrawn);
+
+function TextInputDrawn({
   label,
   value,
   onChange,
@@ -262,7 +273,9 @@ export function TextInput({
   );
 }
 
-export function SwitchField({
+export const TextInput = steady(TextInputDrawn);
+
+function SwitchFieldDrawn({
   children,
   on,
   onChange,
@@ -278,6 +291,8 @@ export function SwitchField({
     </Switch>
   );
 }
+
+export const SwitchField = steady(SwitchFieldDrawn);
 
 /** A dialog over the page; Escape and a click outside close it unless `mustAnswer`. */
 export function DialogSheet({

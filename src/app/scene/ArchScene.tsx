@@ -3,7 +3,7 @@ import type { Jaw } from '../../core/base/tooth.ts';
 import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
-import { useArch, useScanOf } from '../store.ts';
+import { useScanOf, useStore } from '../store.ts';
 import './ArchScene.css';
 import { FramePanel } from './FramePanel.tsx';
 import { SceneCanvas } from './SceneCanvas.tsx';
@@ -11,11 +11,11 @@ import { SceneEngine } from './SceneEngine.ts';
 import { SceneTools } from './SceneTools.tsx';
 import { SectionPanel } from './SectionPanel.tsx';
 import { useCrownTint } from './useCrownTint.ts';
-import { useSceneStage } from './useSceneStage.ts';
+import { FollowCase, useSceneStage } from './useSceneStage.ts';
 
 /** The arch in 3D: looking at it from any side, marking it, cutting into it, and setting it upright. */
 export function ArchScene({ jaw }: { jaw: Jaw }) {
-  const record = useArch(jaw);
+  const hasRecord = useStore((state) => state.caseDocument.arches[jaw] !== null);
   const scan = useScanOf(jaw);
   const [engine] = useState(() => new SceneEngine());
   const stageRef = useRef<HTMLDivElement>(null);
@@ -55,7 +55,8 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         Tab and Shift+Tab go through the sites, Enter places or confirms, arrow keys nudge, Escape leaves
         marking; press question mark for all keys.
       </p>
-      {record && scan && (
+      <FollowCase jaw={jaw} engine={engine} commands={commands} />
+      {hasRecord && scan && (
         <>
           <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
           <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
@@ -64,7 +65,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
           <MarkingKeys />
         </>
       )}
-      {record && !scan && <p className="scene__note">The scan of this arch is not on the page.</p>}
+      {hasRecord && !scan && <p className="scene__note">The scan of this arch is not on the page.</p>}
       {scan && !parts && <p className="scene__note">Preparing the surface…</p>}
     </section>
   );

@@ -28,10 +28,6 @@ export function useSceneStage(
   partsRef.current = parts;
   const commands = useMemo(() => sceneCommands(jaw, engine, () => partsRef.current), [jaw, engine]);
   useSurface(jaw, engine, parts, commands);
-  useDrawing(jaw, engine);
-  useSection(jaw, commands);
-  useFollow(jaw, commands);
-  useRestingLoupe(jaw, engine);
   useTheme(engine, stageRef);
 
   useEffect(() => {
@@ -49,6 +45,23 @@ export function useSceneStage(
   }, [jaw, engine, commands, stageRef]);
 
   return { parts, commands };
+}
+
+/** What follows every change of the case; drawn nothing, so that a moved mark renders nothing of the scene. */
+export function FollowCase({
+  jaw,
+  engine,
+  commands,
+}: {
+  jaw: Jaw;
+  engine: SceneEngine;
+  commands: SceneCommands;
+}): null {
+  useDrawing(jaw, engine);
+  useSection(jaw, commands);
+  useFollow(jaw, commands);
+  useRestingLoupe(jaw, engine);
+  return null;
 }
 
 /** The drawable parts of the scan on show, made in small steps; null until they are there. */
