@@ -50,6 +50,8 @@ export function proposeMarks(
   const marks: PlacedMark[] = [];
   const doubts: { tooth: number; message: string }[] = [];
   crowns.crowns.forEach((crown, i) => {
+    const ratio = i / crowns.crowns.length;
+    onStage({ stage: 'contact-points', doneRatio: CROWNS_SHARE + (1 - CROWNS_SHARE) * ratio });
     for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
     const shape = shapes[i];
     if (!shape) return;
@@ -58,6 +60,7 @@ export function proposeMarks(
       doubts.push({ tooth: crown.tooth, message: 'A contact point is hidden or unclear.' });
     marks.push(...own, tipMark(index, frame, crown, shape, own));
   });
+  onStage({ stage: 'done', doneRatio: 1 });
   return { crowns, marks, doubts };
 }
 
