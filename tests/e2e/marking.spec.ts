@@ -154,9 +154,7 @@ async function shownWidths(page: Page): Promise<Map<number, number>> {
   await page.getByRole('tab', { name: 'Teeth' }).click();
   const rows = page.getByRole('grid', { name: 'Widths' }).getByRole('row');
   const texts = await rows.evaluateAll((list) =>
-    list.map((row) =>
-      [...row.querySelectorAll('[role=rowheader],[role=gridcell]')].map((c) => c.textContent),
-    ),
+    list.map((row) => [...row.querySelectorAll('th[scope=row], td')].map((c) => c.textContent)),
   );
   const widths = new Map<number, number>();
   for (const [tooth, width] of texts)

@@ -1,4 +1,3 @@
-import { Cell, Column, Row, Table, TableBody, TableHeader } from 'react-aria-components';
 import {
   archOrder,
   isRight,
@@ -9,6 +8,7 @@ import {
 } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures, ContactMeasure, ToothMeasure } from '../../core/measure/ArchMeasures.ts';
+import { type GridRow, RowGrid } from '../design/RowGrid.tsx';
 import { contactLabel, mm, sd, toothName } from '../format.ts';
 import { presenceOf } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
@@ -87,104 +87,66 @@ function WidthsTable({
   notation: Notation;
 }) {
   const selected = useStore((state) => state.ui.selectedTooth ?? state.ui.selectedSite?.tooth ?? null);
-  const teeth = listedTeeth(record, measures);
-  const fellow = (tooth: Tooth): ToothMeasure | undefined =>
-    measures.teeth.find(
+  const rows = listedTeeth(record, measures).map((tooth): GridRow => {
+    const measure = measures.teeth.find((m) => m.tooth === tooth);
+    const other = measures.teeth.find(
       (m) => isRight(m.tooth) !== isRight(tooth) && positionOf(m.tooth) === positionOf(tooth),
     );
+    const flags = flagsOf(measures, tooth);
+    return {
+      id: String(tooth),
+      name: toothName(tooth),
+      cells: [
+        <b key="tooth">{toothLabel(tooth, notation)}</b>,
+        <b key="width">{mm(measure?.widthMm)}</b>,
+        sd(measure?.sdMm),
+        measure && other ? mm(measure.widthMm - other.widthMm) : '',
+        measure ? SOURCE_WORDS[measure.source] : 'not measured',
+        flags.length > 0 && (
+          <span key="flag" className="flag" title={flags.join('\n')}>
+            look<span className="visually-hidden">: {flags.join('; ')}</span>
+          </span>
+        ),
+      ],
+    };
+  });
   return (
-    <Table
-      aria-label="Widths"
-      className="grid"
-      selectionMode="single"
-      selectionBehavior="replace"
-      selectedKeys={selected === null ? [] : [String(selected)]}
-      onSelectionChange={(keys) => {
-        if (keys === 'all') return;
-        const [key] = [...keys];
-        if (key !== undefined) selectTooth(Number(key));
-      }}
-    >
-      <TableHeader>
-        <Column isRowHeader>Tooth</Column>
-        <Column>width</Column>
-        <Column>SD</Column>
-        <Column>other side</Column>
-        <Column>from</Column>
-        <Column>flag</Column>
-      </TableHeader>
-      <TableBody>
-        {teeth.map((tooth) => {
-          const measure = measures.teeth.find((m) => m.tooth === tooth);
-          const other = fellow(tooth);
-          const flags = flagsOf(measures, tooth);
-          return (
-            <Row key={tooth} id={String(tooth)} textValue={toothName(tooth)}>
-              <Cell>
-                <b>{toothLabel(tooth, notation)}</b>
-              </Cell>
-              <Cell>
-                <b>{mm(measure?.widthMm)}</b>
-              </Cell>
-              <Cell>{sd(measure?.sdMm)}</Cell>
-              <Cell>{measure && other ? mm(measure.widthMm - other.widthMm) : ''}</Cell>
-              <Cell>{measure ? SOURCE_WORDS[measure.source] : 'not measured'}</Cell>
-              <Cell>
-                {flags.length > 0 && (
-                  <span className="flag" title={flags.join('\n')}>
-                    look<span className="visually-hidden">: {flags.join('; ')}</span>
-                  </span>
-                )}
-              </Cell>
-            </Row>
-          );
-        })}
-      </TableBody>
-    </Table>
+    <RowGrid
+      label="Widths"
+      heads={['Tooth', 'width', 'SD', 'other side', 'from', 'flag']}
+      rows={rows}
+      selectedId={selected === null ? null : String(selected)}
+      onSelect={(id) => selectTooth(Number(id))}
+    />
   );
 }
 
 function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasure[]; notation: Notation }) {
   const selected = useStore((state) => state.ui.selectedContact);
   if (contacts.length === 0) return <p className="sheet__note">No contact has both its points marked yet.</p>;
+  const rows = contacts.map(
+    ({ teeth, separation, displacement }): GridRow => ({
+      id: teeth.join('-'),
+      name: `Contact ${contactLabel(teeth, notation)}`,
+      cells: [
+        <b key="contact">{contactLabel(teeth, notation)}</b>,
+        mm(separation?.valueMm),
+        sd(separation?.sdMm),
+        mm(displacement?.valueMm),
+        sd(displacement?.sdMm),
+      ],
+    }),
+  );
   return (
-    <Table
-      aria-label="Contacts"
-      className="grid"
-      selectionMode="single"
-      selectionBehavior="replace"
-      selectedKeys={selected ? [selected.join('-')] : []}
-      onSelectionChange={(keys) => {
-        if (keys === 'all') return;
-        const [key] = [...keys];
-        const contact = contacts.find((c) => c.teeth.join('-') === key);
+    <RowGrid
+      label="Contacts"
+      heads={['Contact', 'separation', 'SD', 'displacement', 'SD']}
+      rows={rows}
+      selectedId={selected ? selected.join('-') : null}
+      onSelect={(id) => {
+        const contact = contacts.find(({ teeth }) => teeth.join('-') === id);
         if (contact) selectContact(contact.teeth);
       }}
-    >
-      <TableHeader>
-        <Column isRowHeader>Contact</Column>
-        <Column>separation</Column>
-        <Column>SD</Column>
-        <Column>displacement</Column>
-        <Column>SD</Column>
-      </TableHeader>
-      <TableBody>
-        {contacts.map((contact) => (
-          <Row
-            key={contact.teeth.join('-')}
-            id={contact.teeth.join('-')}
-            textValue={contactLabel(contact.teeth, notation)}
-          >
-            <Cell>
-              <b>{contactLabel(contact.teeth, notation)}</b>
-            </Cell>
-            <Cell>{mm(contact.separation?.valueMm)}</Cell>
-            <Cell>{sd(contact.separation?.sdMm)}</Cell>
-            <Cell>{mm(contact.displacement?.valueMm)}</Cell>
-            <Cell>{sd(contact.displacement?.sdMm)}</Cell>
-          </Row>
-        ))}
-      </TableBody>
-    </Table>
+    />
   );
 }
