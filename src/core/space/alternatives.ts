@@ -33,6 +33,8 @@ export interface AlternativeRow {
 export interface AlternativesTable {
   readonly beyondEnamelMm: number; // shortage the enamel does not bear; 0 where it bears all
   readonly rows: readonly AlternativeRow[];
+  /** Entries of the account that use space by choice; each left out would give back so much. */
+  readonly givesBack: readonly { readonly id: string; readonly what: string; readonly amountMm: number }[];
 }
 
 /**
@@ -54,7 +56,12 @@ export function alternativesTable(context: AlternativesContext): AlternativesTab
       })),
     };
   });
-  return { beyondEnamelMm, rows };
+  const givesBack = (context.ledger?.entries ?? []).flatMap(({ id, what, amountMm, editable }) =>
+    editable && !id.startsWith('widths') && amountMm !== null && amountMm < 0
+      ? [{ id, what, amountMm: -amountMm }]
+      : [],
+  );
+  return { beyondEnamelMm, rows, givesBack };
 }
 
 /** Lowest and highest amount by every rule of the kind that the same inputs suffice for. */

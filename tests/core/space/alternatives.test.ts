@@ -8,6 +8,7 @@ import {
   extractionSets,
 } from '../../../src/core/space/alternatives.ts';
 import { alternativeWays } from '../../../src/core/space/alternativeWays.ts';
+import type { Ledger, LedgerEntry } from '../../../src/core/space/Ledger.ts';
 
 const DEGREE = Math.PI / 180;
 const context: AlternativesContext = {
@@ -131,6 +132,45 @@ describe('alternatives', () => {
       }),
       { seed: 4, numRuns: 100 },
     );
+  });
+
+  it('what the account spends by choice could be given back; what it measures could not', () => {
+    const entry = (id: string, amountMm: number | null, editable: boolean): LedgerEntry => ({
+      id,
+      what: id,
+      amountMm,
+      sdMm: 0,
+      source: { standing: 'user', text: '' },
+      editable,
+      missing: null,
+      evidenceTeeth: [],
+      note: null,
+      varianceShare: null,
+    });
+    const entries = [
+      entry('arch-line', 66, false),
+      entry('widths', -70, false),
+      entry('widths-predicted', -2, true),
+      entry('spee', -1.4, true),
+      entry('arch-width', 1, true),
+      entry('other', null, true),
+    ];
+    const ledger: Ledger = {
+      jaw: 'lower',
+      entries,
+      availableMm: 66,
+      requiredMm: 72,
+      differenceMm: null,
+      sdMm: null,
+      missing: [],
+    };
+    expect(alternativesTable({ ...context, ledger }).givesBack).toEqual([
+      { id: 'spee', what: 'spee', amountMm: 1.4 },
+    ]);
+    const twice = [{ way: 'arch-width-kirschen-2000', inputs: { intermolarGainMm: 2 } }];
+    expect(combineAlternatives(twice, { ...context, ledger }).cautions).toEqual([
+      'The space account has an entry for arch width already: this comes on top of it.',
+    ]);
   });
 
   it('widths that extraction would free, from the widths at hand', () => {
