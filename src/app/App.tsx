@@ -6,6 +6,7 @@ import './App.css';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { ToothChart } from './chart/ToothChart.tsx';
 import { TextButton } from './design/controls.tsx';
+import { FaultBoundary } from './design/FaultBoundary.tsx';
 import { useThemeOnPage } from './design/theme.ts';
 import { Dock } from './dock/Dock.tsx';
 import { FileDialogs } from './files/FileDialogs.tsx';
@@ -44,19 +45,27 @@ export function App() {
         <main className="bench__desk">
           <div className="bench__arch">
             <ProposalArea />
-            <SceneArea />
-            <ToothChart />
+            <FaultBoundary part="The 3D view">
+              <SceneArea />
+            </FaultBoundary>
+            <FaultBoundary part="The tooth chart">
+              <ToothChart />
+            </FaultBoundary>
           </div>
           <aside className="bench__ledger" aria-labelledby="ledger-title">
             <h2 id="ledger-title" className="visually-hidden">
               Account of the arch
             </h2>
             <LedgerTabs />
-            <Dock />
+            <FaultBoundary part="What is selected">
+              <Dock />
+            </FaultBoundary>
           </aside>
         </main>
         <footer className="bench__foot">
-          <StripArea />
+          <FaultBoundary part="The strip">
+            <StripArea />
+          </FaultBoundary>
         </footer>
         {dropping && <div className="drop">Drop a scan or a case file</div>}
       </div>
@@ -169,7 +178,9 @@ function LedgerTabs() {
       </TabList>
       {TABS.map(({ id }) => (
         <TabPanel key={id} id={id} className="tabs__panel">
-          <Panel id={id} />
+          <FaultBoundary part="This panel">
+            <Panel id={id} />
+          </FaultBoundary>
         </TabPanel>
       ))}
     </Tabs>

@@ -131,10 +131,10 @@ export function ContactInspector({
       <table className="grid">
         <thead>
           <tr>
-            <th scope="col">Surface</th>
-            <th scope="col">enamel, mm</th>
-            <th scope="col">taken earlier, mm</th>
-            <th scope="col">limit, mm</th>
+            <th scope="col">Surface, mm</th>
+            <th scope="col">enamel</th>
+            <th scope="col">taken earlier</th>
+            <th scope="col">limit</th>
           </tr>
         </thead>
         <tbody>
@@ -161,7 +161,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="5.25rem"
+                    width="4.75rem"
                     value={settings.earlierReductionMm[side]}
                     onChange={(value) =>
                       change({ earlierReductionMm: pairWith(settings.earlierReductionMm, side, value ?? 0) })
@@ -175,7 +175,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="5.25rem"
+                    width="4.75rem"
                     step={0.05}
                     digits={2}
                     value={settings.surfaceLimitsMm[side]}

@@ -6,7 +6,7 @@ import { allowanceRule, allowanceRulesOf, type RuleInput } from '../../core/spac
 import type { Allowance, AllowanceKind } from '../../core/space/Ledger.ts';
 import { IconButton, NumberInput, SelectField } from '../design/controls.tsx';
 import { CloseIcon } from '../design/icons.tsx';
-import { STANDING_WORDS, sd, sentence, signed } from '../format.ts';
+import { fixed, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { actions } from '../store.ts';
 
 const KINDS = Object.keys(ALLOWANCE_TITLES) as readonly AllowanceKind[];
@@ -185,7 +185,7 @@ function RuleInputField({
       step={input.unit === 'rad' ? 0.5 : 0.05}
       digits={input.unit === 'rad' ? 0 : 1}
       value={typed === null ? null : typed / perUnit}
-      placeholder={measured ? measured.valueMm.toFixed(2) : ''}
+      placeholder={measured ? fixed(measured.valueMm) : ''}
       note={measured && typed === null ? 'measured' : undefined}
       onChange={(value) =>
         onChange({

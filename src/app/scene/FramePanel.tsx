@@ -9,7 +9,8 @@ import { useScene } from './sceneStore.ts';
 const STEP_RAD = Math.PI / 180;
 
 interface Step {
-  readonly name: string;
+  readonly name: string; // as it is spoken
+  readonly short: string;
   readonly axis: FrameAxis;
   readonly sign: 1 | -1;
 }
@@ -17,16 +18,16 @@ interface Step {
 /** Steps in pairs, named by what goes up; x points to the patient's right in a lower arch, left in an upper. */
 const steps = (jaw: Jaw): readonly (readonly [Step, Step])[] => [
   [
-    { name: 'Front up', axis: 'sideways', sign: 1 },
-    { name: 'Front down', axis: 'sideways', sign: -1 },
+    { name: 'Front up', short: 'Front ↑', axis: 'sideways', sign: 1 },
+    { name: 'Front down', short: 'Front ↓', axis: 'sideways', sign: -1 },
   ],
   [
-    { name: 'Right up', axis: 'forward', sign: jaw === 'lower' ? -1 : 1 },
-    { name: 'Left up', axis: 'forward', sign: jaw === 'lower' ? 1 : -1 },
+    { name: 'Right up', short: 'Right ↑', axis: 'forward', sign: jaw === 'lower' ? -1 : 1 },
+    { name: 'Left up', short: 'Left ↑', axis: 'forward', sign: jaw === 'lower' ? 1 : -1 },
   ],
   [
-    { name: 'Turn ↺', axis: 'occlusal', sign: 1 },
-    { name: 'Turn ↻', axis: 'occlusal', sign: -1 },
+    { name: 'Turn counter-clockwise', short: '↺', axis: 'occlusal', sign: 1 },
+    { name: 'Turn clockwise', short: '↻', axis: 'occlusal', sign: -1 },
   ],
 ];
 
@@ -55,14 +56,14 @@ export function FramePanel({ jaw, commands }: { jaw: Jaw; commands: SceneCommand
           <div className="scene__steps">
             {steps(jaw)
               .flat()
-              .map(({ name, axis, sign }) => (
+              .map(({ name, short, axis, sign }) => (
                 <TextButton
                   key={name}
                   small
                   aria-label={`${name} by 1°`}
                   onPress={() => commands.turnFrameBy(axis, sign * STEP_RAD)}
                 >
-                  {name}
+                  {short}
                 </TextButton>
               ))}
           </div>

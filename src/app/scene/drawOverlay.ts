@@ -183,10 +183,10 @@ function drawWidth(picture: OverlayPicture, tooth: ShownTooth): void {
   strokeTwice(picture, tooth.selected ? palette.accent : palette.ink, tooth.selected ? 2 : 1.5);
 }
 
-/** Room of a label with a width, and how far it is moved on where another stands there, px. */
+/** Room of a label with a width, px, and how it is moved off its tooth where another stands there. */
 const WIDE_LABEL_PX: Vec2 = [98, 22];
-const MOVE_ON_PX = 8;
-const MOST_MOVES = 24;
+const MOVE_ON = 1.25;
+const MOST_MOVES = 3;
 
 const isFree = (taken: readonly Vec2[], [x, y]: Vec2): boolean =>
   taken.every(([tx, ty]) => Math.abs(tx - x) >= WIDE_LABEL_PX[0] || Math.abs(ty - y) >= WIDE_LABEL_PX[1]);
@@ -195,7 +195,6 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolea
   const { view, viewport, palette } = picture;
   const middle = pixelOf(view, tooth.centreMm, viewport);
   const widthMm = tooth.selected || tooth.evidence ? shownWidthMm(tooth) : null;
-  const text = widthMm === null ? tooth.label : `${tooth.label}  ${fixed(widthMm)} mm`;
   const strong = tooth.selected || tooth.evidence;
   // On the line from mesial to distal the label would hide what it names: lifted to its upper side.
   let lift: Vec2 = [0, 0];
@@ -209,18 +208,13 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolea
     lift = [(sign * across[0] * far) / size, (sign * across[1] * far) / size];
   }
   let at: Vec2 = [middle[0] + lift[0], middle[1] + lift[1]];
-  if (widthMm !== null) {
-    const far = Math.hypot(lift[0], lift[1]) || 1;
-    const way: Vec2 = [lift[0] / far, lift[1] / far];
-    for (let move = 0; move < MOST_MOVES && !isFree(taken, at); move++)
-      at = [at[0] + way[0] * MOVE_ON_PX, at[1] + way[1] * MOVE_ON_PX];
-    taken.push(at);
-    const { context } = picture;
-    context.beginPath();
-    context.moveTo(middle[0], middle[1]);
-    context.lineTo(at[0], at[1]);
-    strokeTwice(picture, palette.accent, 1);
-  }
+  for (let move = 0; widthMm !== null && move < MOST_MOVES && !isFree(taken, at); move++)
+    at = [middle[0] + (at[0] - middle[0]) * MOVE_ON, middle[1] + (at[1] - middle[1]) * MOVE_ON];
+  // Where there is no room the number alone stands on the tooth; its width is in the strip and the table.
+  const roomy = widthMm !== null && isFree(taken, at);
+  if (roomy) taken.push(at);
+  else at = middle;
+  const text = roomy ? `${tooth.label}  ${fixed(widthMm)} mm` : tooth.label;
   drawPill(picture, text, at, strong ? palette.accent : null, seen || strong ? 0.82 : 0.3);
 }
 
