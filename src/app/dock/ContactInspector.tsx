@@ -128,7 +128,7 @@ export function ContactInspector({
           error={limits?.reasonMissing ? 'Without a reason the default limit holds.' : undefined}
         />
       )}
-      <table className="grid">
+      <table className="grid dock__limits">
         <thead>
           <tr>
             <th scope="col">Surface, mm</th>
@@ -161,7 +161,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="4.75rem"
+                    width="5rem"
                     value={settings.earlierReductionMm[side]}
                     onChange={(value) =>
                       change({ earlierReductionMm: pairWith(settings.earlierReductionMm, side, value ?? 0) })
@@ -175,7 +175,7 @@ export function ContactInspector({
                     labelHidden
                     min={0}
                     max={2}
-                    width="4.75rem"
+                    width="5rem"
                     step={0.05}
                     digits={2}
                     value={settings.surfaceLimitsMm[side]}

@@ -79,7 +79,7 @@ export function ToothInspector({
                   <th scope="row">{SITE_NAMES[site]}</th>
                   <td>
                     {mark
-                      ? `${mark.state}${mark.confidence === null ? '' : ` ${percent(mark.confidence)}`}`
+                      ? `${mark.state}${mark.state === 'proposed' && mark.confidence !== null ? ` ${percent(mark.confidence)}` : ''}`
                       : 'not marked'}
                   </td>
                   <td>
