@@ -1,7 +1,8 @@
 import type { ArchFrame } from '../src/core/arch/ArchFrame.ts';
 import type { ArchFrameProposal } from '../src/core/arch/findArchFrame.ts';
 import type { Outcome } from '../src/core/base/refusal.ts';
-import type { Jaw } from '../src/core/base/tooth.ts';
+import type { Jaw, Tooth } from '../src/core/base/tooth.ts';
+import type { CrownCorrections } from '../src/core/crowns/crownCorrections.ts';
 import type { TeethSaid } from '../src/core/crowns/findCrowns.ts';
 import type { MarkProposal, ProposalProgress } from '../src/core/marks/proposeMarks.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
@@ -34,6 +35,10 @@ export interface ProposalAsked {
   readonly frame: ArchFrame;
   readonly jaw: Jaw;
   readonly said: TeethSaid;
+  /** What the user says of the crowns. Default: nothing. */
+  readonly corrections?: CrownCorrections;
+  /** Marks of these teeth only. Default: all. */
+  readonly only?: readonly Tooth[];
 }
 
 /** Crowns and marks of an arch, proposed; `crowns.faceCrown` changes hands. */

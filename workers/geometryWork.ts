@@ -20,10 +20,13 @@ export function makeGeometryWork(): GeometryWork {
       }
     },
 
-    async propose({ sha256, frame, jaw, said }, onProgress) {
+    async propose({ sha256, frame, jaw, said, corrections, only }, onProgress) {
       try {
         const outcome = await outcomeOf(() =>
-          proposeMarks(kept.indexOf(sha256), frame, jaw, said, onProgress ?? undefined),
+          proposeMarks(kept.indexOf(sha256), frame, jaw, said, onProgress ?? undefined, {
+            corrections,
+            only,
+          }),
         );
         if (!outcome.ok) return outcome;
         return transfer(outcome, [outcome.value.crowns.faceCrown.buffer as ArrayBuffer]);

@@ -56,6 +56,21 @@ describe('marks proposed in the worker', () => {
     // What the chart says is heard.
     const less = await client.propose({ ...asked, said: { ...SAID, missing: [17, 27] } });
     expect(less.crowns.crowns.map(({ tooth }) => tooth)).not.toContain(17);
+    // So is what the user says of a crown, and for which tooth marks are wanted.
+    const corrected = await client.propose({
+      ...asked,
+      said: { ...SAID, missing: [17, 27] },
+      corrections: {
+        seeds: [{ tooth: 17, pointMm: proposed.marks.find((m) => m.tooth === 17)?.pointMm ?? [0, 0, 0] }],
+        painted: [],
+      },
+      only: [17],
+    });
+    expect(corrected.marks.map(({ tooth, site }) => `${tooth} ${site}`)).toEqual([
+      '17 mesial',
+      '17 distal',
+      '17 cusp',
+    ]);
   });
 
   // One thread here: over the channel nothing is heard before the answer, so the work itself is asked.

@@ -4,6 +4,14 @@ import type { Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
 import { type ArchCourse, archCourse, type Stations, stationsAlong } from './archCourse.ts';
 import { type CleftProfile, cleftProfile } from './clefts.ts';
+import {
+  type CrownCorrections,
+  correctedSeeds,
+  correctedSpans,
+  NO_CORRECTIONS,
+  type PlacedCorrections,
+  placedCorrections,
+} from './crownCorrections.ts';
 import { crownSeeds, GUM } from './crownSeeds.ts';
 import { growRegions } from './growRegions.ts';
 import { harmonicRegions } from './harmonicRegions.ts';
@@ -42,10 +50,11 @@ const DOUBTFUL = 0.5;
 /**
  * Finds the crowns of one arch on its surface.
  *
- * Shape:    mesh with vertex normals; frame — occlusal plane and forward direction of this scan.
+ * Shape:    mesh with vertex normals; frame — occlusal plane and forward direction of this scan; corrections — what
+ *           the user says of places, over what the chart says and what is found.
  * Units:    mm.
- * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
- * Accuracy: tests/core/crowns/findCrowns.test.ts.
+ * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane; as placedCorrections.
+ * Accuracy: tests/core/crowns/findCrowns.test.ts, tests/core/crowns/crownCorrections.test.ts.
  */
 export function findCrowns(
   mesh: ScanMesh,
@@ -53,6 +62,7 @@ export function findCrowns(
   jaw: Jaw,
   said: TeethSaid,
   onStage: (doneRatio: number) => void = () => {},
+  corrections: CrownCorrections = NO_CORRECTIONS,
 ): CrownMap {
   onStage(0);
   const graph = surfaceGraph(meshInArch(mesh, frame)); // in the arch frame, so that the pose of the scan is no matter
@@ -64,9 +74,21 @@ export function findCrowns(
   const stations = stationsAlong(course, points);
   const profile = cleftProfile(graph, relief, course, stations, points, relief.normals);
   onStage(0.5);
-  const division = likeliestDivision(profile, jaw, said, midlineStation(course));
+  const placed = placedCorrections(graph, frame, jaw, corrections);
+  const known = new Map(placed.clicks.map(({ tooth, node }) => [tooth, stations.stationMm[node]]));
+  const division = likeliestDivision(profile, jaw, saidWith(said, known), midlineStation(course), known);
   onStage(0.6);
-  return partition(mesh, { graph, relief, points, course, stations, profile }, division);
+  return partition(mesh, { graph, relief, points, course, stations, profile }, division, placed);
+}
+
+/** What is said, where a click on a tooth counts over its being said to be missing. */
+function saidWith(said: TeethSaid, known: ReadonlyMap<Tooth, number>): TeethSaid {
+  const clicked = [...known.keys()].filter((tooth) => positionOf(tooth) === 8);
+  return {
+    missing: said.missing.filter((tooth) => !known.has(tooth)),
+    unerupted: said.unerupted.filter((tooth) => !known.has(tooth)),
+    thirdMolars: [...said.thirdMolars, ...clicked],
+  };
 }
 
 interface Surface {
@@ -78,15 +100,22 @@ interface Surface {
   readonly profile: CleftProfile;
 }
 
-function partition(mesh: ScanMesh, surface: Surface, division: SpanDivision): CrownMap {
+function partition(
+  mesh: ScanMesh,
+  surface: Surface,
+  division: SpanDivision,
+  placed: PlacedCorrections,
+): CrownMap {
   const { graph, relief, points, stations, profile, course } = surface;
-  const seeds = crownSeeds(graph, relief, stations, points, profile, division.spans);
+  const spans = correctedSpans(division.spans, placed, stations, division.sizeRatio);
+  const automatic = crownSeeds(graph, relief, stations, points, profile, spans);
+  const { seeds, fixed } = correctedSeeds(graph, relief, automatic, spans, placed);
   const price = relief.bendPerMm.map((bend) => 1 + FOLD_PRICE * Math.max(0, -bend - FOLD_FREE_PER_MM));
   const first = growRegions(graph, seeds, price).label;
-  const sharp = harmonicRegions(graph, seeds, first, price, division.spans.length, 3);
-  const label = tidyRegions(graph, sharp, seeds);
+  const sharp = harmonicRegions(graph, seeds, first, price, spans.length, 3);
+  const label = tidyRegions(graph, sharp, seeds).map((own, n) => (fixed[n] ? seeds[n] : own));
   const faceCrown = faceLabels(mesh, graph, label);
-  return { faceCrown, crowns: crownsOf(mesh, faceCrown, division.spans), course };
+  return { faceCrown, crowns: crownsOf(mesh, faceCrown, spans), course };
 }
 
 /** The mesh with points and normals in the arch frame. */
@@ -117,10 +146,11 @@ function likeliestDivision(
   jaw: Jaw,
   said: TeethSaid,
   midlineMm: number,
+  known: ReadonlyMap<Tooth, number>,
 ): SpanDivision {
   const all = teethAlongCourse(jaw, said);
   const missing = [...said.missing, ...said.unerupted];
-  const whole = toothSpans(profile, all, missing, midlineMm);
+  const whole = toothSpans(profile, all, missing, midlineMm, undefined, known);
   let best = whole;
   for (const [front, back] of [
     [1, 0],
@@ -129,7 +159,8 @@ function likeliestDivision(
   ]) {
     const some = all.slice(front, all.length - back);
     if (some.length < 4 || positionOf(all[0]) < 7) continue;
-    const found = toothSpans(profile, some, missing, midlineMm, nearSizes(whole.sizeRatio));
+    if (all.some((tooth) => known.has(tooth) && !some.includes(tooth))) continue;
+    const found = toothSpans(profile, some, missing, midlineMm, nearSizes(whole.sizeRatio), known);
     if (found.score > best.score + 1) best = found;
   }
   return best;

@@ -32,6 +32,7 @@ const EMPTY_PLACE_COST = 0.4;
 const CROWN_HIGH_MM = 4.5;
 const UNCOVERED_COST_PER_MM = 0.6;
 const DEEPEST_MIDDLE_MM = 7; // below the occlusal plane
+const ELSEWHERE_COST_PER_MM = 4;
 const NEVER = -1e9;
 
 /**
@@ -39,7 +40,8 @@ const NEVER = -1e9;
  * clearest clefts while every tooth keeps a likely width and no crown is left without a tooth. Exact over all
  * divisions on 0.25 mm steps and eleven overall tooth sizes (dynamic programme).
  *
- * Shape:  present — teeth in order along the course; missing — teeth whose places may stand empty.
+ * Shape:  present — teeth in order along the course; missing — teeth whose places may stand empty; known — stations
+ *         that the spans of some teeth are said to cover.
  * Units:  mm.
  */
 export function toothSpans(
@@ -48,11 +50,12 @@ export function toothSpans(
   missing: readonly Tooth[],
   midlineStationMm: number,
   sizeRatios: readonly number[] = SIZE_RATIOS,
+  known: ReadonlyMap<Tooth, number> = new Map(),
 ): SpanDivision {
   const field = prepare(profile, midlineStationMm);
   let best: SpanDivision = { spans: [], score: NEVER, sizeRatio: 1 };
   for (const sizeRatio of sizeRatios) {
-    const found = divide(field, present, missing, sizeRatio);
+    const found = divide(field, present, missing, sizeRatio, known);
     const score = found.score - 0.5 * ((sizeRatio - 1) / SIZE_SPREAD) ** 2;
     if (score > best.score) best = { spans: found.spans, score, sizeRatio };
   }
@@ -99,6 +102,7 @@ function divide(
   present: readonly Tooth[],
   missing: readonly Tooth[],
   sizeRatio: number,
+  known: ReadonlyMap<Tooth, number>,
 ): { score: number; spans: readonly ToothSpan[] } {
   const layers: Layer[] = [];
   present.forEach((tooth, t) => {
@@ -114,7 +118,8 @@ function divide(
       }
     }
     const target = (typicalWidthMm(tooth) * sizeRatio) / field.step;
-    layers.push(placeTooth(field, starts, target, positionOf(tooth) <= 3 ? HIDDEN_SPREAD : WIDTH_SPREAD));
+    const shorterSpread = positionOf(tooth) <= 3 ? HIDDEN_SPREAD : WIDTH_SPREAD;
+    layers.push(placeTooth(field, starts, target, shorterSpread, known.get(tooth)));
   });
   return trace(field, present, layers);
 }
@@ -160,8 +165,16 @@ function laterStarts(field: Field, previous: Float64Array, placeMm: number): Sta
   return { score, previousEnd };
 }
 
-function placeTooth(field: Field, starts: Starts, target: number, shorterSpread: number): Layer {
-  const { reward, highestReward, top } = field;
+function placeTooth(
+  field: Field,
+  starts: Starts,
+  target: number,
+  shorterSpread: number,
+  knownMm?: number,
+): Layer {
+  const { reward, highestReward, top, step } = field;
+  const elsewhere = (b: number, e: number): number =>
+    knownMm === undefined ? 0 : ELSEWHERE_COST_PER_MM * Math.max(0, b * step - knownMm, knownMm - e * step);
   const count = reward.length;
   const score = new Float64Array(count).fill(NEVER);
   const start = new Int32Array(count).fill(-1);
@@ -177,7 +190,8 @@ function placeTooth(field: Field, starts: Starts, target: number, shorterSpread:
         starts.score[b] -
         0.5 * strain * strain +
         reward[e] -
-        INNER_CLEFT_COST * highestReward(b + margin, e - margin);
+        INNER_CLEFT_COST * highestReward(b + margin, e - margin) -
+        elsewhere(b, e);
       if (value > score[e]) {
         score[e] = value;
         start[e] = b;

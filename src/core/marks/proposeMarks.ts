@@ -1,6 +1,7 @@
 import { type ArchFrame, sideways } from '../arch/ArchFrame.ts';
-import { type Jaw, positionOf, quadrantOf } from '../base/tooth.ts';
+import { type Jaw, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
 import { add, cross, dot, scale, subtract, type Vec3 } from '../base/Vec3.ts';
+import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { type CrownShape, crownShapes } from '../crowns/crownShape.ts';
 import { type Crown, type CrownMap, findCrowns, type TeethSaid } from '../crowns/findCrowns.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
@@ -23,6 +24,13 @@ export interface ProposalProgress {
   readonly doneRatio: number;
 }
 
+export interface ProposalOptions {
+  /** What the user says of the crowns. Default: nothing. */
+  readonly corrections?: CrownCorrections;
+  /** Marks and doubts of these teeth only; all crowns are found. Default: all teeth. */
+  readonly only?: readonly Tooth[];
+}
+
 const CROWNS_SHARE = 0.6; // of the time
 
 const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact point, along the wall
@@ -33,7 +41,7 @@ const DOUBTFUL = 0.5;
  * Proposes the contact points of every crown, and cusp tips or edge middles, from the surface alone.
  *
  * Units:    mm.
- * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane.
+ * Refuses:  as findCrowns.
  * Accuracy: tests/core/marks/proposeMarks.test.ts.
  */
 export function proposeMarks(
@@ -42,14 +50,15 @@ export function proposeMarks(
   jaw: Jaw,
   said: TeethSaid,
   onStage: (progress: ProposalProgress) => void = () => {},
+  { corrections, only }: ProposalOptions = {},
 ): MarkProposal {
-  const crowns = findCrowns(index.mesh, frame, jaw, said, (ratio) =>
-    onStage({ stage: 'crowns', doneRatio: CROWNS_SHARE * ratio }),
-  );
+  const onCrowns = (ratio: number) => onStage({ stage: 'crowns', doneRatio: CROWNS_SHARE * ratio });
+  const crowns = findCrowns(index.mesh, frame, jaw, said, onCrowns, corrections);
   const shapes = crownShapes(index.mesh, frame, crowns);
   const marks: PlacedMark[] = [];
   const doubts: { tooth: number; message: string }[] = [];
   crowns.crowns.forEach((crown, i) => {
+    if (only && !only.includes(crown.tooth)) return;
     const ratio = i / crowns.crowns.length;
     onStage({ stage: 'contact-points', doneRatio: CROWNS_SHARE + (1 - CROWNS_SHARE) * ratio });
     for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
