@@ -10,14 +10,17 @@ import type {
   PlanSettings,
 } from '../core/casefile/CaseDocument.ts';
 import { emptyCase, newArchRecord } from '../core/casefile/newCase.ts';
+import type { CrownCorrections } from '../core/crowns/crownCorrections.ts';
 import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
 import type { ArchForm } from '../core/measure/ArchMeasures.ts';
 import type { Allowance, WidthPrediction } from '../core/space/Ledger.ts';
 import type { LoadedScanOnPage } from './LoadedScanOnPage.ts';
 import {
+  presentIn,
   type ToothPresence,
   withConfirmed,
   withContactSettings,
+  withCrownsCorrected,
   withEnteredWidth,
   withMarkAt,
   withoutMark,
@@ -81,6 +84,13 @@ export interface Actions {
   /** Takes the place of earlier proposals, never of a confirmed mark; one step of undo. */
   readonly proposeMarks: (jaw: Jaw, marks: readonly PlacedMark[]) => void;
   readonly discardProposals: (jaw: Jaw) => void;
+  /** Corrections, and the marks found with them on some teeth, as one step of undo; these teeth are present. */
+  readonly correctCrowns: (
+    jaw: Jaw,
+    corrections: CrownCorrections,
+    teeth: readonly Tooth[],
+    marks: readonly PlacedMark[],
+  ) => void;
   readonly startReading: (jaw: Jaw, observer: string) => void;
   readonly setActiveReading: (jaw: Jaw, index: number) => void;
   // chart
@@ -223,6 +233,15 @@ export const useStore = create<ArchledgerState>()(
         confirmMarks: (jaw, chosen) => editArch(jaw, (record) => withConfirmed(record, chosen)),
         discardProposals: (jaw) => editArch(jaw, withoutProposals),
         proposeMarks: (jaw, marks) => editArch(jaw, (record) => withProposals(record, marks)),
+        correctCrowns: (jaw, corrections, teeth, marks) =>
+          editArch(jaw, (record) =>
+            withCrownsCorrected(
+              corrections.seeds.reduce((now, { tooth }) => presentIn(now, tooth), record),
+              corrections,
+              teeth,
+              marks,
+            ),
+          ),
         startReading: (jaw, observer) =>
           editArch(jaw, (record) => {
             const repeat = record.readings.filter((reading) => reading.observer === observer).length + 1;

@@ -3,6 +3,7 @@ import type { ProposedArch } from '../../../workers/contract.ts';
 import type { ArchFrame } from '../../core/arch/ArchFrame.ts';
 import type { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
+import type { CrownCorrections } from '../../core/crowns/crownCorrections.ts';
 import type { TeethSaid } from '../../core/crowns/findCrowns.ts';
 import type { SiteRef } from '../store.ts';
 
@@ -11,6 +12,7 @@ export interface FoundArch extends ProposedArch {
   readonly sha256: string;
   readonly frame: ArchFrame;
   readonly said: TeethSaid;
+  readonly corrections?: CrownCorrections;
 }
 
 export interface ProposalState {

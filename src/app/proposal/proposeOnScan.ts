@@ -27,6 +27,15 @@ export const teethSaid = ({ chart: { missing, unerupted, thirdMolars } }: ArchRe
   thirdMolars,
 });
 
+/** What the worker is asked for a record as it stands. */
+export const askedOf = (record: ArchRecord): ProposalAsked => ({
+  sha256: record.scan.sha256,
+  frame: record.frame,
+  jaw: record.jaw,
+  said: teethSaid(record),
+  corrections: record.crownCorrections,
+});
+
 /**
  * Proposes marks on the scan of a jaw, in the worker; one step of undo. Confirmed marks stay. A refusal is shown
  * in the banner. With `onlyCrowns` no mark is touched: the crowns are found for being shown.
@@ -35,7 +44,7 @@ export async function proposeOnScan(jaw: Jaw, onlyCrowns = false): Promise<boole
   const record = recordOf(jaw);
   if (!record || proposalOf(jaw).working) return false;
   const { id } = useStore.getState().caseDocument;
-  const asked = { sha256: record.scan.sha256, frame: record.frame, jaw, said: teethSaid(record) };
+  const asked = askedOf(record);
   try {
     const found = await askWorker(asked, record);
     const now = recordOf(jaw);
@@ -60,7 +69,8 @@ export async function proposeOnScan(jaw: Jaw, onlyCrowns = false): Promise<boole
   }
 }
 
-async function askWorker(asked: ProposalAsked, record: ArchRecord): Promise<ProposedArch> {
+/** The worker's answer, with the progress shown in the banner; the caller ends it. */
+export async function askWorker(asked: ProposalAsked, record: ArchRecord): Promise<ProposedArch> {
   const { jaw } = asked;
   const worker = await geometry();
   const cancel = (): void => worker.cancel();

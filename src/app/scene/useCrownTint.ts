@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { useProposal } from '../proposal/proposalStore.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
-import { useScanOf } from '../store.ts';
+import { useArch, useScanOf } from '../store.ts';
 import { crownTint } from './crownTint.ts';
 import { useScene } from './sceneStore.ts';
 
@@ -17,11 +17,13 @@ export function useCrownTint(jaw: Jaw): Uint8Array | null {
   const scan = useScanOf(jaw);
   const { found, refusal } = useProposal(jaw);
   const faceCrown = scan && found?.sha256 === scan.facts.sha256 ? found.crowns.faceCrown : null;
+  const said = useArch(jaw)?.crownCorrections;
   const [made, setMade] = useState<Made | null>(null);
-  // Crowns are not saved: after a reload they are found again when they are asked for.
+  // Crowns are not saved: after a reload, or undone corrections, they are found again when they are asked for.
+  const known = faceCrown !== null && found?.corrections === said;
   useEffect(() => {
-    if (shown && scan && !faceCrown && !refusal) void proposeOnScan(jaw, true);
-  }, [shown, scan, faceCrown, refusal, jaw]);
+    if (shown && scan && !known && !refusal) void proposeOnScan(jaw, true);
+  }, [shown, scan, known, refusal, jaw]);
   useEffect(() => {
     if (!shown || !scan || !faceCrown) return;
     let wanted = true;

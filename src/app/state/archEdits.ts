@@ -1,6 +1,7 @@
 import type { Contact, Tooth } from '../../core/base/tooth.ts';
 import type { Vec3 } from '../../core/base/Vec3.ts';
 import type { ArchRecord, ContactSettings, ToothChart } from '../../core/casefile/CaseDocument.ts';
+import type { CrownCorrections } from '../../core/crowns/crownCorrections.ts';
 import { type MarkSite, markKey, type PlacedMark, type Reading } from '../../core/marks/Mark.ts';
 
 /** Marks of the reading being worked on. */
@@ -48,6 +49,41 @@ export function withProposals(record: ArchRecord, proposed: readonly PlacedMark[
   return withMarks(record, [...confirmed, ...proposed.filter((mark) => !taken.has(markKey(mark)))]);
 }
 
+/** Crowns corrected, with the marks proposed anew on some teeth; confirmed marks and those of other teeth stay. */
+export function withCrownsCorrected(
+  record: ArchRecord,
+  corrections: CrownCorrections,
+  teeth: readonly Tooth[],
+  proposed: readonly PlacedMark[],
+): ArchRecord {
+  const kept = activeMarks(record).filter(
+    (mark) => mark.state === 'confirmed' || !teeth.includes(mark.tooth),
+  );
+  const taken = new Set(kept.map(markKey));
+  const marks = [...kept, ...proposed.filter((mark) => !taken.has(markKey(mark)))];
+  return withCorrections(withMarks(record, marks), corrections);
+}
+
+/** The record with these corrections; without the field where there are none. */
+function withCorrections(record: ArchRecord, corrections: CrownCorrections): ArchRecord {
+  if (corrections.seeds.length + corrections.painted.length > 0)
+    return { ...record, crownCorrections: corrections };
+  const { crownCorrections: _, ...rest } = record;
+  return rest;
+}
+
+/** What was said of a crown goes with its tooth. */
+function withoutCrown(record: ArchRecord, tooth: Tooth): ArchRecord {
+  const said = record.crownCorrections;
+  if (!said) return record;
+  const isOther = (part: { readonly tooth: Tooth }): boolean => part.tooth !== tooth;
+  if (said.seeds.every(isOther) && said.painted.every(isOther)) return record;
+  return withCorrections(record, {
+    seeds: said.seeds.filter(isOther),
+    painted: said.painted.filter(isOther),
+  });
+}
+
 /** The record without what was proposed and nobody has looked at. */
 export function withoutProposals(record: ArchRecord): ArchRecord {
   const marks = activeMarks(record);
@@ -76,7 +112,7 @@ export function presenceOf(chart: ToothChart, tooth: Tooth): ToothPresence {
   return tooth % 10 === 8 && !chart.thirdMolars.includes(tooth) ? 'missing' : 'present';
 }
 
-/** A tooth that is not there has no marks: those of the reading in use go with it, so that chart and sums agree. */
+/** A tooth that is not there has no marks and no crown: those of the reading in use go with it, so that chart and sums agree. */
 export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPresence): ArchRecord {
   const third = tooth % 10 === 8;
   const chart: ToothChart = {
@@ -89,8 +125,13 @@ export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPr
   };
   const marks = activeMarks(record);
   const kept = presence === 'present' ? marks : marks.filter((mark) => mark.tooth !== tooth);
-  return { ...(kept.length === marks.length ? record : withMarks(record, kept)), chart };
+  const crowned = presence === 'present' ? record : withoutCrown(record, tooth);
+  return { ...(kept.length === marks.length ? crowned : withMarks(crowned, kept)), chart };
 }
+
+/** The record with a tooth said to be present. */
+export const presentIn = (record: ArchRecord, tooth: Tooth): ArchRecord =>
+  presenceOf(record.chart, tooth) === 'present' ? record : withPresence(record, tooth, 'present');
 
 /** An entered width, or none (`null`) to go back to the marks. */
 export function withEnteredWidth(

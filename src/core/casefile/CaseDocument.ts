@@ -1,5 +1,6 @@
 import type { ArchFrame } from '../arch/ArchFrame.ts';
 import type { Contact, Jaw, Notation, Tooth } from '../base/tooth.ts';
+import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import type { Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
@@ -37,6 +38,8 @@ export interface ArchRecord {
   readonly prediction: WidthPrediction | null;
   readonly allowances: readonly Allowance[];
   readonly plan: PlanSettings;
+  /** What the user said of the crowns by clicks and painting; absent where nothing was. */
+  readonly crownCorrections?: CrownCorrections;
 }
 
 /** What the user says of the teeth; a tooth not listed is present and erupted. Third molars count only when listed. */

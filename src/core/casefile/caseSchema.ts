@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type Jaw, jawOf, type Tooth } from '../base/tooth.ts';
+import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import { VISITS_MAX } from '../reduction/requestSchema.ts';
@@ -122,6 +123,15 @@ const planSettingsSchema: z.ZodType<PlanSettings> = z.strictObject({
   contacts: uniqueBy(contactSettingsSchema, (settings) => settings.teeth.join('-')),
 });
 
+const PAINTED_MAX = 20_000;
+
+const crownCorrectionsSchema: z.ZodType<CrownCorrections> = z.strictObject({
+  seeds: uniqueBy(z.strictObject({ tooth, pointMm }), (seed) => seed.tooth),
+  painted: z
+    .array(z.strictObject({ tooth: z.union([tooth, z.literal(0)]), pointMm, radiusMm: number.gt(0).max(20) }))
+    .max(PAINTED_MAX),
+});
+
 /** Every tooth an arch record names, with the path at which it stands. */
 function* namedTeeth(record: ArchRecord): Generator<readonly [Tooth, (string | number)[]]> {
   for (const [r, reading] of record.readings.entries())
@@ -132,6 +142,10 @@ function* namedTeeth(record: ArchRecord): Generator<readonly [Tooth, (string | n
     yield [entry.tooth, ['chart', 'enteredWidths', i, 'tooth']];
   for (const [i, settings] of record.plan.contacts.entries())
     yield [settings.teeth[0], ['plan', 'contacts', i, 'teeth', 0]];
+  for (const [i, seed] of (record.crownCorrections?.seeds ?? []).entries())
+    yield [seed.tooth, ['crownCorrections', 'seeds', i, 'tooth']];
+  for (const [i, ball] of (record.crownCorrections?.painted ?? []).entries())
+    if (ball.tooth !== 0) yield [ball.tooth, ['crownCorrections', 'painted', i, 'tooth']];
 }
 
 const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
@@ -152,6 +166,7 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
       prediction: predictionSchema.nullable(),
       allowances: z.array(allowanceSchema),
       plan: planSettingsSchema,
+      crownCorrections: crownCorrectionsSchema.optional(),
     })
     .superRefine((record, context) => {
       if (record.activeReading >= record.readings.length)

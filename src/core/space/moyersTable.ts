@@ -5,13 +5,13 @@ import type { MoyersPercentile } from './Ledger.ts';
 /**
  * Moyers probability table, both sexes together: sum of the widths of canine and both premolars of one side, mm,
  * from the sum of the four lower incisors.
- * Source: Moyers RE, Handbook of Orthodontics; two transcriptions that agree where they overlap. Rows from
- * 25.5 mm on stand in one transcription of the 75 % level only; some copies print 24.3 for 26.5 and 24.6 for
+ * Source: Moyers RE, Handbook of Orthodontics; two copies that agree where they overlap. Rows from
+ * 25.5 mm on stand in one copy of the 75 % level only; some copies print 24.3 for 26.5 and 24.6 for
  * 27.0 in the lower jaw (from memory, unverified).
  */
 export const MOYERS_SOURCE: Source = {
   standing: 'secondary',
-  text: 'Moyers RE, Handbook of Orthodontics, probability table, both sexes; two agreeing transcriptions',
+  text: 'Moyers RE, Handbook of Orthodontics, probability table, both sexes; two agreeing copies',
 };
 
 type Row = readonly [incisorsMm: number, upperMm: number, lowerMm: number];

@@ -15,7 +15,7 @@ const rightLower = [43, 44, 45];
 const moyers75: WidthPrediction = { method: 'moyers', percentile: 75 };
 
 describe('Moyers', () => {
-  // Rows of the probability table at 75 % (Moyers RE, Handbook of Orthodontics; two agreeing transcriptions).
+  // Rows of the probability table at 75 % (Moyers RE, Handbook of Orthodontics; two agreeing copies).
   it.each([
     [19.5, 20.6, 20.1],
     [22.0, 22.0, 21.6],
