@@ -17,6 +17,14 @@ const MARKING: readonly Row[] = [
   [['Esc'], 'leave marking; then Tab leaves the 3D view'],
 ];
 
+const CROWNS: readonly Row[] = [
+  [['R'], 'correct the crown of the selected tooth, on or off'],
+  [['Enter'], 'the surface under the cross is this tooth'],
+  [['B', 'Alt+B'], 'brush under the cross: add, take away'],
+  [['[', ']'], 'smaller or larger brush'],
+  [['←', '↑', '→', '↓'], 'move the picture under the cross; with Shift farther'],
+];
+
 const LOOKING: readonly Row[] = [
   [['1', '2', '3', '4', '5'], 'occlusal, front, right, left, lingual'],
   [['0'], 'fit the arch'],
@@ -66,6 +74,7 @@ export function MarkingKeys() {
         <Rows title="Marking" rows={MARKING} />
         <div className="scene__keys-column">
           <Rows title="Looking" rows={LOOKING} />
+          <Rows title="Correcting crowns" rows={CROWNS} />
           <Rows title="Mouse and touch" rows={POINTING} />
         </div>
       </div>

@@ -1,6 +1,7 @@
 import { tinykeys } from 'tinykeys';
 import { type Jaw, positionOf, toothLabel } from '../../core/base/tooth.ts';
 import { add, scale, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
+import { endCrownTool, startCrownTool } from '../proposal/crownPurpose.ts';
 import { rightOf, type ViewName } from '../scene/cameraView.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
@@ -25,6 +26,7 @@ const BIG_NUDGE_MM = 0.5;
 const TURN_RAD = Math.PI / 18;
 const FRAME_STEP_RAD = Math.PI / 180;
 const PAN_PX = 60;
+const CROSS_PX = 12;
 const ZOOM = 1.25;
 
 const VIEW_KEYS: readonly ViewName[] = ['occlusal', 'front', 'right', 'left', 'back'];
@@ -38,6 +40,10 @@ export function bindMarkingKeys(
   purpose: MarkingPurpose,
 ): () => void {
   const selected = () => useStore.getState().ui.selectedSite;
+  const isCrownTool = (): boolean => useScene.getState().tool === 'crown';
+  const inCrownTool = (act: () => void) => (event: KeyboardEvent) => {
+    if (isCrownTool()) does(act)(event);
+  };
   let nudge: { readonly move: LiveMove; pointMm: Vec3 } | null = null;
   const does =
     (act: (event: KeyboardEvent) => void) =>
@@ -54,6 +60,11 @@ export function bindMarkingKeys(
         const step = FRAME_STEP_RAD * (event.shiftKey ? 5 : 1);
         if (direction[0]) commands.turnFrameBy(event.altKey ? 'forward' : 'occlusal', -direction[0] * step);
         else commands.turnFrameBy('sideways', direction[1] * step);
+        return;
+      }
+      if (isCrownTool()) {
+        const stepPx = event.shiftKey ? PAN_PX : CROSS_PX;
+        commands.pan(-direction[0] * stepPx, direction[1] * stepPx);
         return;
       }
       const site = selected();
@@ -89,6 +100,10 @@ export function bindMarkingKeys(
 
   const enter = (plain: boolean) =>
     does(() => {
+      if (isCrownTool()) {
+        purpose.crown.atCross('click');
+        return;
+      }
       const site = selected();
       if (!site) {
         startMarking(jaw);
@@ -173,6 +188,11 @@ export function bindMarkingKeys(
     'Shift++': does(() => commands.zoom(ZOOM)),
     '=': does(() => commands.zoom(ZOOM)),
     '-': does(() => commands.zoom(1 / ZOOM)),
+    r: does(() => (isCrownTool() ? endCrownTool(engine) : startCrownTool())),
+    b: inCrownTool(() => purpose.crown.atCross('add')),
+    'Alt+b': inCrownTool(() => purpose.crown.atCross('take')),
+    '[': inCrownTool(() => purpose.crown.changeBrush(-1)),
+    ']': inCrownTool(() => purpose.crown.changeBrush(1)),
     c: does(() => {
       const site = selected();
       if (site) commands.closeUp(site);
@@ -190,7 +210,8 @@ export function bindMarkingKeys(
     Escape: does(() => {
       engine.setExtras({ cursor: false, ghost: null });
       engine.setLoupe(null);
-      if (useScene.getState().tool !== 'mark') commands.endFrameTool();
+      if (isCrownTool()) endCrownTool(engine);
+      else if (useScene.getState().tool !== 'mark') commands.endFrameTool();
       else selectSite(null);
     }),
   });

@@ -3,6 +3,7 @@ import { Refusal } from '../../core/base/refusal.ts';
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
 import { distance, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { markKey } from '../../core/marks/Mark.ts';
+import { type CrownPurpose, crownPurpose } from '../proposal/crownPurpose.ts';
 import { frameByHandle, frameHandles } from '../scene/frameHandles.ts';
 import type { PointerDrag, PointerPurpose } from '../scene/pointerInput.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
@@ -19,6 +20,7 @@ export interface MarkingPurpose {
   readonly pointer: PointerPurpose;
   /** Places the selected site's mark under a pixel; false beside the surface. */
   readonly placeUnder: (atPx: Vec2, plain: boolean) => boolean;
+  readonly crown: CrownPurpose;
 }
 
 const REACH_PX = { mouse: 11, pen: 14, touch: 22 } as const;
@@ -29,6 +31,7 @@ const MOVE_REACH_MM = 4;
 export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCommands): MarkingPurpose {
   const ui = () => useStore.getState().ui;
   const frame = () => useStore.getState().caseDocument.arches[jaw]?.frame ?? null;
+  const crown = crownPurpose(jaw, engine);
   let hovered = '';
 
   const wantsSnap = (event: { altKey: boolean } | null): boolean =>
@@ -135,6 +138,10 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
   }
 
   function click(atPx: Vec2, event: PointerEvent): void {
+    if (useScene.getState().tool === 'crown') {
+      crown.click(atPx);
+      return;
+    }
     const hit = engine.pick(atPx);
     if (useScene.getState().tool === 'three-points') {
       if (hit) commands.pickFramePoint(hit);
@@ -170,6 +177,11 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
   }
 
   function hover(atPx: Vec2 | null, event: PointerEvent): void {
+    if (useScene.getState().tool === 'crown') {
+      crown.hover(atPx);
+      return;
+    }
+    if (engine.extras.brush.length > 0) engine.setExtras({ brush: [] });
     const near = atPx && useScene.getState().tool === 'mark' ? siteNear(atPx, event) : null;
     const key = near ? markKey(near) : '';
     if (key !== hovered) {
@@ -202,9 +214,11 @@ export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCom
 
   return {
     placeUnder,
+    crown,
     pointer: {
       dragFrom: (atPx, event) => {
         const { tool } = useScene.getState();
+        if (tool === 'crown') return crown.dragFrom(atPx, event);
         if (tool === 'turn-frame') return dragHandle(atPx);
         if (tool !== 'mark') return null;
         const site = siteNear(atPx, event);

@@ -3,6 +3,7 @@ import type { Jaw } from '../../core/base/tooth.ts';
 import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
+import { CrownPanel } from '../proposal/CrownPanel.tsx';
 import { useScanOf, useStore } from '../store.ts';
 import './ArchScene.css';
 import { FramePanel } from './FramePanel.tsx';
@@ -61,6 +62,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
           <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
           <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
           <SectionPanel />
+          <CrownPanel jaw={jaw} />
           <FramePanel jaw={jaw} commands={commands} />
           <MarkingKeys />
         </>

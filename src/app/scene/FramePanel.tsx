@@ -37,7 +37,7 @@ const PICKS = ['the right last molar', 'the left last molar', 'an incisor'];
 export function FramePanel({ jaw, commands }: { jaw: Jaw; commands: SceneCommands }) {
   const { tool, pickedCount } = useScene();
   const record = useArch(jaw);
-  if (tool === 'mark' || !record) return null;
+  if (tool === 'mark' || tool === 'crown' || !record) return null;
   return (
     <Group className="scene__panel scene__panel_frame" aria-label="Set upright">
       <Segments

@@ -44,6 +44,7 @@ const NO_EXTRAS: OverlayExtras = {
   outline: null,
   handles: [],
   picked: [],
+  brush: [],
   cursor: false,
 };
 

@@ -2,6 +2,7 @@ import type { ReactNode } from 'react';
 import { Dialog, DialogTrigger, Popover, ToggleButton, Toolbar } from 'react-aria-components';
 import { IconButton, Segments, SwitchField, TextButton } from '../design/controls.tsx';
 import { HelpIcon } from '../design/icons.tsx';
+import { endCrownTool, startCrownTool } from '../proposal/crownPurpose.ts';
 import { actions, useStore } from '../store.ts';
 import type { ViewName } from './cameraView.ts';
 import type { SceneCommands } from './sceneCommands.ts';
@@ -90,8 +91,11 @@ export function SceneTools({ commands, hasColors }: { commands: SceneCommands; h
             </Dialog>
           </Popover>
         </DialogTrigger>
+        <Toggle on={tool === 'crown'} onChange={(on) => (on ? startCrownTool() : endCrownTool())}>
+          Correct crown
+        </Toggle>
         <Toggle
-          on={tool !== 'mark'}
+          on={tool === 'turn-frame' || tool === 'three-points'}
           onChange={(on) => (on ? commands.startFrameTool('turn-frame') : commands.endFrameTool())}
         >
           Set upright

@@ -35,6 +35,8 @@ export interface OverlayExtras {
   readonly outline: Float32Array | null;
   readonly handles: readonly { readonly pointMm: Vec3; readonly fromMm: Vec3; readonly label: string }[];
   readonly picked: readonly Vec3[];
+  /** Where the brush is or has been; `take`: it takes away. */
+  readonly brush: readonly { readonly pointMm: Vec3; readonly radiusMm: number; readonly take: boolean }[];
   readonly cursor: boolean; // keyboard cross in the middle of the view
 }
 
@@ -65,6 +67,7 @@ export function drawOverlay(picture: OverlayPicture, content: SceneContent, extr
   if (extras.ghost) drawGhost(picture, extras.ghost);
   for (const handle of extras.handles) drawHandle(picture, handle);
   for (const point of extras.picked) drawPicked(picture, point);
+  for (const ball of extras.brush) drawBrush(picture, ball);
   if (extras.cursor) drawCursor(picture);
   context.restore();
 }
@@ -296,6 +299,18 @@ function drawPicked(picture: OverlayPicture, point: Vec3): void {
   context.strokeStyle = palette.halo;
   context.lineWidth = 2;
   context.stroke();
+}
+
+/** A ring of the brush's size; dashed where it takes away. */
+function drawBrush(picture: OverlayPicture, ball: OverlayExtras['brush'][number]): void {
+  const { context, palette, view, viewport } = picture;
+  const [x, y] = pixelOf(view, ball.pointMm, viewport);
+  const radiusPx = (ball.radiusMm * viewport.heightPx) / view.spanMm;
+  context.setLineDash(ball.take ? [4, 4] : []);
+  context.beginPath();
+  context.arc(x, y, radiusPx, 0, 2 * Math.PI);
+  strokeTwice(picture, palette.accent, 1.5);
+  context.setLineDash([]);
 }
 
 function drawCursor(picture: OverlayPicture): void {

@@ -16,7 +16,10 @@ export interface SceneState {
   /** `along`: the cut follows the arch line; `across`: it passes between the two teeth of a contact. */
   readonly section: 'along' | 'across';
   readonly sectionFlipped: boolean;
-  readonly tool: 'mark' | 'turn-frame' | 'three-points';
+  readonly tool: 'mark' | 'crown' | 'turn-frame' | 'three-points';
+  /** What a brush stroke does to the crown being corrected, and the brush's radius. */
+  readonly brush: 'add' | 'take';
+  readonly brushMm: number;
   /** Points picked so far for the three-point correction. */
   readonly pickedCount: number;
   readonly keysShown: boolean;
@@ -33,6 +36,8 @@ export const FIRST_SCENE: SceneState = {
   section: 'along',
   sectionFlipped: false,
   tool: 'mark',
+  brush: 'add',
+  brushMm: 1,
   pickedCount: 0,
   keysShown: false,
 };

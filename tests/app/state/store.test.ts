@@ -92,6 +92,37 @@ describe('store', () => {
     expect(steps()).toBe(before + 2);
   });
 
+  it('corrects crowns in one step: marks of that tooth anew, confirmed ones and other teeth untouched', () => {
+    open();
+    const proposed = (tooth: number, site: 'mesial' | 'distal', x: number) =>
+      ({ tooth, site, pointMm: [x, 0, 0], state: 'proposed', confidence: 0.9 }) as const;
+    actions().proposeMarks('lower', [
+      proposed(36, 'mesial', 1),
+      proposed(36, 'distal', 2),
+      proposed(35, 'mesial', 3),
+    ]);
+    actions().confirmMark('lower', 36, 'distal');
+    actions().setMissing('lower', 46, true);
+    const before = LOWER();
+    const count = steps();
+    const corrections = { seeds: [{ tooth: 46, pointMm: [4, 4, 4] as const }], painted: [] };
+    const found = [proposed(36, 'mesial', 7), proposed(36, 'distal', 8), proposed(46, 'mesial', 9)];
+    actions().correctCrowns('lower', corrections, [36, 46], found);
+    expect(steps()).toBe(count + 1);
+    const places = Object.fromEntries(
+      activeMarks(LOWER()).map((m) => [`${m.tooth} ${m.site}`, m.pointMm[0]]),
+    );
+    expect(places).toEqual({ '36 mesial': 7, '36 distal': 2, '35 mesial': 3, '46 mesial': 9 });
+    expect(presenceOf(LOWER().chart, 46)).toBe('present');
+    expect(LOWER().crownCorrections).toBe(corrections);
+    // A tooth said to be missing after all takes its click along.
+    actions().setMissing('lower', 46, true);
+    expect('crownCorrections' in LOWER()).toBe(false);
+    undo();
+    undo();
+    expect(LOWER()).toEqual(before);
+  });
+
   it('keeps the marks when the same scan comes again, and starts afresh with another or in another unit', () => {
     open();
     actions().placeMark('lower', 41, 'mesial', [1, 2, 3]);

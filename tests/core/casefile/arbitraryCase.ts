@@ -134,9 +134,27 @@ export function arbitraryArch(jaw: Jaw): fc.Arbitrary<ArchRecord> {
         }),
       }),
       active: fc.nat(),
+      corrections: fc.option(
+        fc.record({
+          seeds: fc.uniqueArray(fc.record({ tooth: fc.constantFrom(...teeth), pointMm: vec3(1e5) }), {
+            selector: (seed) => seed.tooth,
+            maxLength: 3,
+          }),
+          painted: fc.array(
+            fc.record({
+              tooth: fc.constantFrom(0, ...teeth),
+              pointMm: vec3(1e5),
+              radiusMm: real(0.1, 4),
+            }),
+            { maxLength: 3 },
+          ),
+        }),
+        { nil: undefined },
+      ),
     })
-    .map(({ missing, unerupted, thirdMolars, enteredWidths, active, ...rest }) => ({
+    .map(({ missing, unerupted, thirdMolars, enteredWidths, active, corrections, ...rest }) => ({
       ...rest,
+      ...(corrections ? { crownCorrections: corrections } : {}),
       jaw,
       activeReading: active % rest.readings.length,
       chart: {

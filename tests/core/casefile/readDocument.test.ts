@@ -110,7 +110,7 @@ describe('readDocument', () => {
   });
 
   it('refuses a missing field anywhere, with its path', () => {
-    const optional = /\.(ownMm|ownSdMm)$|marks\[\d+\]\.sdMm$|\.inputs\./;
+    const optional = /\.(ownMm|ownSdMm|crownCorrections)$|marks\[\d+\]\.sdMm$|\.inputs\./;
     for (let i = 0; i < placeCount; i++) {
       const document = plainCase();
       const place = [...places(document)][i];
