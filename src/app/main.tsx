@@ -1,6 +1,7 @@
 import './design/tokens.css';
 import './design/base.css';
 import './design/controls.css';
+import './design/panels.css';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';

@@ -7,9 +7,10 @@ import type { CurveFamily } from './line/CurveFamily.ts';
 import { catenary } from './line/catenary.ts';
 import { conic } from './line/conic.ts';
 import { curveLength, curveLengthFixed } from './line/curveLength.ts';
+import { footPoint, signedDistance } from './line/footPoint.ts';
 import { lengthSensitivity, type ScaledPoints } from './line/lengthSensitivity.ts';
 import { polynomial } from './line/polynomial.ts';
-import { footPoint, type PointGroup, type RobustFit, robustFit, signedDistance } from './line/robustFit.ts';
+import { type PointGroup, type RobustFit, robustFit } from './line/robustFit.ts';
 import { spline } from './line/spline.ts';
 import { sdByMarks } from './propagate.ts';
 

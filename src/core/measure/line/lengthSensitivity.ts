@@ -1,6 +1,8 @@
 import type { Vec2 } from '../../base/Vec3.ts';
 import { curveLengthFixed } from './curveLength.ts';
-import { addGroup, footPoint, type PointGroup, type RobustFit, solvePositive } from './robustFit.ts';
+import { footPoint } from './footPoint.ts';
+import { addGroup, type PointGroup, type RobustFit } from './robustFit.ts';
+import { solvePositive } from './solvePositive.ts';
 
 /** Step of the central differences, in the arch's own units. */
 const STEP = 1e-5;

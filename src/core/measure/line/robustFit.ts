@@ -1,5 +1,7 @@
 import type { Vec2 } from '../../base/Vec3.ts';
 import type { CurveFamily } from './CurveFamily.ts';
+import { footPoint, roughFeet, signedDistance } from './footPoint.ts';
+import { solvePositive } from './solvePositive.ts';
 
 /**
  * Points that stand or fall together: the contact points of one tooth, one or two indices. A tooth counts by
@@ -36,103 +38,12 @@ const bisquareLoss = (distance: number, cut: number): number => {
   return (cut * cut * (Math.abs(u) < 1 ? 1 - (1 - u * u) ** 3 : 1)) / 6;
 };
 
-const c = new Float64Array(6);
 /** Scratch for as many parameters as any family has. */
 const MOST_PARAMETERS = 32;
 const normal = new Float64Array(2);
 const partial = new Float64Array(2 * MOST_PARAMETERS);
 const scratch = [new Float64Array(MOST_PARAMETERS), new Float64Array(MOST_PARAMETERS)] as const;
 const values = new Float64Array(2);
-
-/** t of the curve point nearest to `point`, from a guess, by Newton steps kept inside the domain. */
-export function footPoint(
-  family: CurveFamily,
-  p: Float64Array,
-  point: Vec2,
-  guess: number,
-  steps: number,
-): number {
-  const [low, high] = family.domain(p);
-  let t = guess;
-  for (let i = 0; i < steps; i++) {
-    family.at(p, t, c);
-    const dx = point[0] - c[0];
-    const dy = point[1] - c[1];
-    const slope = dx * c[2] + dy * c[3];
-    const speed2 = c[2] * c[2] + c[3] * c[3];
-    const bend = speed2 - dx * c[4] - dy * c[5];
-    const move = slope / (bend > 0.3 * speed2 ? bend : speed2);
-    if (!Number.isFinite(move)) return t;
-    t = Math.min(high, Math.max(low, t + Math.max(-0.3, Math.min(0.3, move))));
-    if (Math.abs(move) < 1e-11) break;
-  }
-  return t;
-}
-
-/** First guess of the foot: nearest of evenly spread samples of the curve. */
-function roughFeet(family: CurveFamily, p: Float64Array, points: readonly Vec2[]): Float64Array {
-  const [low, high] = family.domain(p);
-  const from = Math.max(low, -3);
-  const to = Math.min(high, 3);
-  const samples = 96;
-  const best = new Float64Array(points.length).fill(Number.POSITIVE_INFINITY);
-  const feet = new Float64Array(points.length);
-  for (let k = 0; k <= samples; k++) {
-    const t = from + ((to - from) * k) / samples;
-    family.at(p, t, c);
-    for (let i = 0; i < points.length; i++) {
-      const d = (points[i][0] - c[0]) ** 2 + (points[i][1] - c[1]) ** 2;
-      if (d < best[i]) {
-        best[i] = d;
-        feet[i] = t;
-      }
-    }
-  }
-  return feet;
-}
-
-/** Signed distance of a point from the curve at its foot; leaves the unit normal in `normal`. */
-export function signedDistance(
-  family: CurveFamily,
-  p: Float64Array,
-  point: Vec2,
-  t: number,
-  normal: Float64Array,
-): number {
-  family.at(p, t, c);
-  const speed = Math.hypot(c[2], c[3]) || 1e-300;
-  normal[0] = -c[3] / speed;
-  normal[1] = c[2] / speed;
-  return normal[0] * (point[0] - c[0]) + normal[1] * (point[1] - c[1]);
-}
-
-/**
- * Solves A x = b for a symmetric positive definite A (row by row; its lower half counts), or null. By Cholesky.
- * Rejected: ml-matrix CholeskyDecomposition on copies, whole measureArch 9.4 against 7.8 ms a call.
- */
-export function solvePositive(a: Float64Array, b: Float64Array): Float64Array | null {
-  const n = b.length;
-  const l = Float64Array.from(a);
-  const x = Float64Array.from(b);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = l[i * n + j];
-      for (let k = 0; k < j; k++) sum -= l[i * n + k] * l[j * n + k];
-      if (i !== j) l[i * n + j] = sum / l[j * n + j];
-      else if (sum > 0) l[i * n + i] = Math.sqrt(sum);
-      else return null;
-    }
-  }
-  for (let i = 0; i < n; i++) {
-    for (let k = 0; k < i; k++) x[i] -= l[i * n + k] * x[k];
-    x[i] /= l[i * n + i];
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    for (let k = i + 1; k < n; k++) x[i] -= l[k * n + i] * x[k];
-    x[i] /= l[i * n + i];
-  }
-  return x.every(Number.isFinite) ? x : null;
-}
 
 /** A step of the parameters below this ends the rounds. */
 const SETTLED = 1e-8;
