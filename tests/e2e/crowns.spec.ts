@@ -23,9 +23,19 @@ const pointOf = (arch: ArchRecord, site: string): Vec3 | undefined =>
 const widthMm = (arch: ArchRecord): number =>
   distance(pointOf(arch, 'mesial') ?? [0, 0, 0], pointOf(arch, 'distal') ?? [0, 0, 0]);
 
+/** Surface point under the middle of the picture, where the cross stands. */
+async function surfaceAtCentre(page: Page): Promise<Vec3 | null> {
+  const box = await page.getByRole('application', { name: /Lower arch in 3D/ }).boundingBox();
+  if (!box) throw new Error('no stage');
+  const centre = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  return page.evaluate(({ x, y }) => window.archledger?.surfaceAt(x, y) ?? null, centre);
+}
+
 test('one click brings back a crown that was said to be missing; the brush works by keys', async ({
   page,
 }, info) => {
+  // Without glides: a click in the middle of one would leave the view where it had come to.
+  await page.emulateMedia({ reducedMotion: 'reduce' });
   await page.goto('./');
   const stage = page.getByRole('application', { name: /Lower arch in 3D/ });
   await expect(stage).toBeVisible({ timeout: 60_000 });
@@ -39,8 +49,9 @@ test('one click brings back a crown that was said to be missing; the brush works
   await page.getByRole('button', { name: 'Correct crown' }).click();
   const panel = page.getByRole('group', { name: 'Correct crown' });
   await expect(panel).toContainText(`this is ${TOOTH}`);
-  await page.waitForTimeout(1500); // the crowns are found for being shown, the view comes to rest
+  await page.waitForTimeout(1500); // the crowns are found for being shown
   await expect(page.getByRole('progressbar', { name: /Proposing/ })).toBeHidden({ timeout: 60_000 });
+  await expect.poll(() => surfaceAtCentre(page)).not.toBeNull();
 
   const at = await page.evaluate((point) => window.archledger?.project(point) ?? null, middle);
   if (!at) throw new Error('no picture');
@@ -64,13 +75,7 @@ test('one click brings back a crown that was said to be missing; the brush works
   await stage.focus();
   await page.keyboard.press('b');
   await expect(said(page)).toContainText('Cross shown');
-  // the view may still be gliding to the tooth: the cross must have come to lie on the surface
-  const box = await stage.boundingBox();
-  if (!box) throw new Error('no stage');
-  const cross = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
-  await expect
-    .poll(() => page.evaluate(({ x, y }) => window.archledger?.surfaceAt(x, y) ?? null, cross))
-    .not.toBeNull();
+  await expect.poll(() => surfaceAtCentre(page)).not.toBeNull();
   await page.keyboard.press('Alt+b');
   await expect(said(page)).toContainText(`Crown of ${TOOTH} corrected`, { timeout: 60_000 });
   const painted = await lowerArch(page);
