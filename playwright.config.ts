@@ -3,7 +3,9 @@ import { defineConfig } from '@playwright/test';
 
 const PORT = Number(process.env.ARCHLEDGER_E2E_PORT ?? 4319);
 const CHROMIUM = process.env.ARCHLEDGER_CHROMIUM ?? '/usr/bin/chromium';
-const preview = `node node_modules/vite/bin/vite.js preview --port ${PORT} --strictPort --host 127.0.0.1`;
+/** Where the built page lies. */
+const DIST = process.env.ARCHLEDGER_DIST ?? 'dist';
+const preview = `node node_modules/vite/bin/vite.js preview --outDir ${DIST} --port ${PORT} --strictPort --host 127.0.0.1`;
 
 export default defineConfig({
   testDir: 'tests/e2e',
@@ -38,7 +40,7 @@ export default defineConfig({
     // `npm test` has built already; alone, the stories build what they test.
     command: process.env.ARCHLEDGER_BUILT
       ? preview
-      : `node node_modules/vite/bin/vite.js build && ${preview}`,
+      : `node node_modules/vite/bin/vite.js build --outDir ${DIST} --emptyOutDir && ${preview}`,
     url: `http://127.0.0.1:${PORT}/`,
     reuseExistingServer: false,
     timeout: 180_000,
