@@ -1,16 +1,27 @@
 import { Refusal } from '../base/refusal.ts';
+import type { Jaw } from '../base/tooth.ts';
 import { byPreference } from './contactOrder.ts';
-import { type Constraint, type Linear, type MixedIntegerSolver, minimum } from './mixedInteger.ts';
+import { BAND_TOLERANCE_MM, JointSearch, type Shares, type ShiftRange, worstShare } from './jointSearch.ts';
+import type { MixedIntegerSolver } from './mixedInteger.ts';
 import { planOfShares, planReduction, reachableSteps } from './planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from './ReductionPlan.ts';
 import { readReductionRequest } from './requestSchema.ts';
-import { stepsWithin } from './stepAmounts.ts';
+import { type MidlineWish, missesMm, sideBalance } from './sidesInBalance.ts';
+import { stepsToMm, stepsWithin } from './stepAmounts.ts';
 import { type JointContact, jointContacts, outsideBandsMm, type RatioBand } from './twoArchModel.ts';
+
+export { BAND_TOLERANCE_MM } from './jointSearch.ts';
+
+type ByJaw<T> = Readonly<Record<Jaw, T>>;
 
 export interface BothArches {
   readonly upper: ReductionRequest;
   readonly lower: ReductionRequest;
   readonly bands: readonly RatioBand[];
+  /** The most each arch may give for the ratio beyond what its own account needs. Default: nothing. */
+  readonly extraMm?: ByJaw<number>;
+  /** As the single plan's option, for each arch. */
+  readonly midline?: Partial<ByJaw<MidlineWish | null>>;
 }
 
 export interface BothPlans {
@@ -20,78 +31,171 @@ export interface BothPlans {
   readonly outsideBandsMm: number;
   /** The bands changed the shares that each arch would have by itself. */
   readonly sharesMoved: boolean;
+  /** What each arch gives beyond its own need, for the ratio; held back like all that is not sure. */
+  readonly extraMm: ByJaw<number>;
+  /** What the bands still ask for beyond the need and what is allowed of it; null inside the bands. */
+  readonly cost: BandCost | null;
 }
 
-/** Distances from the bands that differ by less count as equal; mm. */
-export const BAND_TOLERANCE_MM = 1e-4;
+/** Enamel beyond the need of each arch that would bring the pair as near to its bands as the limits allow. */
+export interface BandCost {
+  readonly extraMm: ByJaw<number>; // in all, what the plan gives already included
+  readonly outsideBandsMm: number; // left even then; 0: the bands are reached
+}
+
 const CAPACITY_MAX = 50; // steps; above it the solver's tolerance could confuse two shares
 
 /**
- * Both arches together: each reaches as much of its goal as its limits allow; then the tooth-size ratios come as near
- * to their bands as the shares can bring them; then least worst share, of the worse arch before the other (upper
- * before lower when they tie); then the least sum of amount² ÷ capacity over both; then nearer the midline, right
- * before left, upper before lower. Reach goes before the ratio: nothing is cut beyond what space needs.
+ * Both arches together, in this order: each reaches as much of its goal as its limits allow; the midlines come as near
+ * to their wishes as by the single plans; the tooth-size ratios come as near to their bands as the shares, and what
+ * is allowed beyond the need, can bring them; as little as possible is taken beyond the need; then least worst share,
+ * of the worse arch before the other (upper before lower when they tie); then the least sum of amount² ÷ capacity over
+ * both; then nearer the midline, right before left, upper before lower. Reach goes before the ratio: unless `extraMm`
+ * allows it, nothing is cut beyond what space needs, and what it allows is held back.
  *
  * Shape:    the solver is the loaded `highs` package. Without bands, or when each arch's own plan already comes as
  *           near as can be, the result is the two single plans.
- * Refuses:  as planReduction; 'request-invalid' for wrong jaws, two different steps or more than 50 steps per contact.
- * Accuracy: equal to full enumeration on random pairs — tests/core/reduction/planBothArches.test.ts.
+ * Refuses:  as planReduction; 'request-invalid' for wrong jaws, two different steps, more than 50 steps per contact,
+ *           an extra that is no length of 0 or more.
+ * Accuracy: equal to full enumeration on random pairs, with and without extra and midlines —
+ *           tests/core/reduction/planBothArches.test.ts.
  */
 export function planBothArches(input: BothArches, solver: MixedIntegerSolver): BothPlans {
   const requests = [readReductionRequest(input.upper), readReductionRequest(input.lower)] as const;
-  checkPair(requests);
+  checkPair(requests, input.extraMm);
   const { bands } = input;
+  checkBands(bands);
+  const wishes = [input.midline?.upper ?? null, input.midline?.lower ?? null];
   const contacts = jointContacts(requests, bands);
-  const own = [planReduction(requests[0]), planReduction(requests[1])] as const;
-  const ownSteps = own.flatMap((plan, arch) =>
-    plan.contacts.map((contact) => stepsWithin(contact.totalMm, requests[arch].stepMm)),
-  );
-  const ownOutside = outsideBandsMm(contacts, ownSteps, bands);
+  const own = [0, 1].map((arch) => planReduction(requests[arch], { midline: wishes[arch] }));
+  const stepsOf = (plans: readonly ReductionPlan[]): readonly number[] =>
+    plans.flatMap((plan, arch) => plan.contacts.map((c) => stepsWithin(c.totalMm, requests[arch].stepMm)));
+  const ownOutside = outsideBandsMm(contacts, stepsOf(own), bands);
+  const noExtra = { upper: 0, lower: 0 };
   const asIs = { upper: own[0], lower: own[1], outsideBandsMm: ownOutside, sharesMoved: false };
-  if (ownOutside <= BAND_TOLERANCE_MM) return asIs;
+  if (ownOutside <= BAND_TOLERANCE_MM) return { ...asIs, extraMm: noExtra, cost: null };
 
-  const search = new JointSearch(
-    contacts,
-    bands,
-    [reachableSteps(requests[0]), reachableSteps(requests[1])],
-    solver,
+  const planned = [reachableSteps(requests[0]), reachableSteps(requests[1])] as const;
+  const midline = wishes.map((wish, arch): ShiftRange | null =>
+    wish ? { wish, missedMm: missesMm(sideBalance(own[arch]).shiftToRightMm, wish) } : null,
   );
+  const { stepMm } = requests[0];
+  const searchWith = (extra: Shares) => new JointSearch(contacts, bands, { planned, extra, midline }, solver);
+  const extra: Shares = [
+    stepsWithin(input.extraMm?.upper ?? 0, stepMm),
+    stepsWithin(input.extraMm?.lower ?? 0, stepMm),
+  ];
+  const cost = (outside: number): BandCost | null =>
+    outside <= BAND_TOLERANCE_MM
+      ? null
+      : bandCost(searchWith(allOf(contacts)), contacts, planned, bands, stepMm);
+
+  const search = searchWith(extra);
   const nearest = outsideBandsMm(contacts, search.nearestToBands(), bands);
-  if (nearest >= ownOutside - BAND_TOLERANCE_MM) return asIs;
-  const ownWorst = [0, 1].map((arch) => worstShare(contacts, ownSteps, arch)) as unknown as Shares;
-  const steps = search.best(nearest, ownWorst, (i, j) =>
-    comparePreference(contacts[i], contacts[j], requests),
-  );
+  if (nearest >= ownOutside - BAND_TOLERANCE_MM) return { ...asIs, extraMm: noExtra, cost: cost(ownOutside) };
+  const floor: Shares =
+    extra[0] + extra[1] > 0
+      ? [0, 0]
+      : [worstShare(contacts, stepsOf(own), 0), worstShare(contacts, stepsOf(own), 1)];
+  const steps = search.best(nearest, floor, (i, j) => comparePreference(contacts[i], contacts[j], requests));
   const upperCount = requests[0].contacts.length;
+  const outside = outsideBandsMm(contacts, steps, bands);
   return {
-    upper: planOfShares(requests[0], steps.slice(0, upperCount)),
-    lower: planOfShares(requests[1], steps.slice(upperCount)),
-    outsideBandsMm: outsideBandsMm(contacts, steps, bands),
+    upper: planOfShares(requests[0], steps.slice(0, upperCount), { midline: wishes[0] }),
+    lower: planOfShares(requests[1], steps.slice(upperCount), { midline: wishes[1] }),
+    outsideBandsMm: outside,
     sharesMoved: true,
+    extraMm: beyond(contacts, steps, planned, stepMm),
+    cost: cost(outside),
   };
 }
 
-function checkPair([upper, lower]: readonly [ReductionRequest, ReductionRequest]): void {
+/** All that the limits of each arch hold, in whole steps. */
+function allOf(contacts: readonly JointContact[]): Shares {
+  const most = (arch: number) => contacts.reduce((sum, c) => sum + (c.arch === arch ? c.bound : 0), 0);
+  return [most(0), most(1)];
+}
+
+function beyond(
+  contacts: readonly JointContact[],
+  steps: readonly number[],
+  planned: Shares,
+  stepMm: number,
+): ByJaw<number> {
+  const over = (arch: 0 | 1): number =>
+    stepsToMm(
+      steps.reduce((sum, s, i) => sum + (contacts[i].arch === arch ? s : 0), 0) - planned[arch],
+      stepMm,
+    );
+  return { upper: over(0), lower: over(1) };
+}
+
+function bandCost(
+  search: JointSearch,
+  contacts: readonly JointContact[],
+  planned: Shares,
+  bands: readonly RatioBand[],
+  stepMm: number,
+): BandCost {
+  const nearest = outsideBandsMm(contacts, search.nearestToBands(), bands);
+  const steps = search.leastSteps(nearest);
+  const left = outsideBandsMm(contacts, steps, bands);
+  return {
+    extraMm: beyond(contacts, steps, planned, stepMm),
+    outsideBandsMm: left <= BAND_TOLERANCE_MM ? 0 : left,
+  };
+}
+
+function refusePair(field: string, what: string): never {
+  throw new Refusal('request-invalid', `planBothArches: ${what}`, { field });
+}
+
+function checkPair(
+  [upper, lower]: readonly [ReductionRequest, ReductionRequest],
+  extraMm: BothArches['extraMm'],
+): void {
   if (upper.jaw !== 'upper' || lower.jaw !== 'lower')
-    throw new Refusal(
-      'request-invalid',
-      `planBothArches: wrong jaws; got ${upper.jaw} and ${lower.jaw}, need upper and lower. Exchange the requests.`,
-      { field: 'jaw' },
+    refusePair(
+      'jaw',
+      `jaw is wrong; got ${upper.jaw} and ${lower.jaw}, need upper and lower. Exchange the requests.`,
     );
   if (upper.stepMm !== lower.stepMm)
-    throw new Refusal(
-      'request-invalid',
-      `planBothArches: two steps; got ${upper.stepMm} and ${lower.stepMm} mm, need one for both arches. Choose one step.`,
-      { field: 'stepMm' },
+    refusePair(
+      'stepMm',
+      `stepMm differs; got ${upper.stepMm} and ${lower.stepMm} mm, need one step for both arches. Choose one step.`,
     );
   for (const request of [upper, lower])
     for (const contact of request.contacts)
       if (stepsWithin(contact.limitMm, request.stepMm) > CAPACITY_MAX)
-        throw new Refusal(
-          'request-invalid',
-          `planBothArches: the step is too fine for two arches; got ${contact.limitMm} mm in steps of ${request.stepMm} mm, need at most ${CAPACITY_MAX} steps. Choose a coarser step.`,
-          { field: 'stepMm' },
+        refusePair(
+          'stepMm',
+          `stepMm is too fine for two arches; got ${contact.limitMm} mm in steps of ${request.stepMm} mm, need at most ${CAPACITY_MAX} steps. Choose a coarser step.`,
         );
+  for (const jaw of ['upper', 'lower'] as const) {
+    const extra = extraMm?.[jaw] ?? 0;
+    if (!(Number.isFinite(extra) && extra >= 0))
+      refusePair(
+        `extraMm.${jaw}`,
+        `extraMm.${jaw} is not valid; got ${extra}, need a length of 0 or more in mm. Correct the field and ask again.`,
+      );
+  }
+}
+
+function checkBands(bands: readonly RatioBand[]): void {
+  for (const [i, band] of bands.entries()) {
+    const lengths = ['lowPercent', 'highPercent', 'upperSumMm', 'lowerSumMm'] as const;
+    const faulty = lengths.find((field) => !(Number.isFinite(band[field]) && band[field] > 0));
+    if (faulty)
+      refusePair(
+        `bands[${i}].${faulty}`,
+        `bands[${i}].${faulty} is not valid; got ${band[faulty]}, need a number above 0. Correct the field and ask again.`,
+      );
+    if (band.lowPercent > band.highPercent)
+      refusePair(
+        `bands[${i}].lowPercent`,
+        `bands[${i}].lowPercent is above highPercent; got ${band.lowPercent} and ${band.highPercent} %, need the lower bound first. Exchange them.`,
+      );
+  }
 }
 
 function comparePreference(
@@ -102,225 +206,4 @@ function comparePreference(
   const teeth = (c: JointContact) => requests[c.arch].contacts[c.index].teeth;
   // Contacts of the two jaws at the same place compare equal.
   return byPreference(teeth(a), teeth(b)) || a.arch - b.arch;
-}
-
-/**
- * The rules as a row of mixed-integer models. A contact's steps are one whole number; single steps (0 or 1, the
- * next never before the last) stand beside it where what is taken, or its square, is no straight line.
- */
-class JointSearch {
-  private readonly contacts: readonly JointContact[];
-  private readonly bands: readonly RatioBand[];
-  private readonly solver: MixedIntegerSolver;
-  private readonly planned: Shares; // whole steps of each arch
-  private readonly base: readonly Constraint[];
-  private readonly bounds: readonly number[];
-  private readonly bent: readonly number[]; // contacts whose surfaces do not share in proportion
-
-  constructor(
-    contacts: readonly JointContact[],
-    bands: readonly RatioBand[],
-    planned: Shares,
-    solver: MixedIntegerSolver,
-  ) {
-    this.contacts = contacts;
-    this.bands = bands;
-    this.solver = solver;
-    this.planned = planned;
-    this.bounds = contacts.map(({ bound }) => bound);
-    this.bent = contacts.flatMap((contact, i) => (contact.takenMm.every(isStraight) ? [] : [i]));
-    const sums = [0, 1].map((arch): Constraint => {
-      const own = contacts.flatMap((contact, i) => (contact.arch === arch ? [[total(i), 1] as const] : []));
-      return { left: new Map(own), relation: '=', right: planned[arch] };
-    });
-    this.base = [...sums, ...this.bandRows()];
-  }
-
-  /** Steps that come nearest to the bands. */
-  nearestToBands(): readonly number[] {
-    return this.sure(this.solved(this.outside(), [], this.bent, this.bounds));
-  }
-
-  /** The best steps among those within `nearest` mm of the bands. */
-  best(nearest: number, ownWorst: Shares, prefer: (i: number, j: number) => number): readonly number[] {
-    const rules: Constraint[] = [
-      { left: this.outside(), relation: '<=', right: nearest + BAND_TOLERANCE_MM / 2 },
-    ];
-    const bounds = [...this.within(this.leastWorstShares(rules, ownWorst))];
-    const all = this.contacts.map((_, i) => i);
-    const scale = leastCommonMultiple(this.contacts.map((contact) => Math.max(1, contact.capacity)));
-    const squares: Linear = new Map(
-      this.contacts.flatMap(({ capacity }, i) =>
-        upTo(bounds[i]).map((k) => [single(i, k), ((2 * k - 1) * scale) / capacity] as const),
-      ),
-    );
-    let steps = this.sure(this.solved(squares, rules, all, bounds));
-    const least = this.contacts.reduce(
-      (sum, { capacity }, i) => sum + (steps[i] > 0 ? (steps[i] ** 2 * scale) / capacity : 0),
-      0,
-    );
-    rules.push({ left: squares, relation: '<=', right: least + 0.5 });
-    // Among equals the preferred contacts take what they can, a few at a time: each counts more than all after it.
-    const order = [...all].filter((i) => bounds[i] > 0).sort(prefer);
-    while (order.length > 0) {
-      const block: number[] = [];
-      let weight = 1;
-      while (order.length > 0 && weight * (bounds[order[0]] + 1) <= WEIGHT_MAX) {
-        weight *= bounds[order[0]] + 1;
-        block.push(order.shift()!);
-      }
-      const weights = new Map<string, number>();
-      for (const i of block) {
-        weight /= bounds[i] + 1;
-        weights.set(total(i), -weight);
-      }
-      steps = this.sure(this.solved(weights, rules, all, bounds));
-      for (const i of block) rules.push({ left: new Map([[total(i), 1]]), relation: '=', right: steps[i] });
-    }
-    return steps;
-  }
-
-  /**
-   * Worst share of each arch: the larger as small as can be, then the other, then the upper one. A share is one of
-   * finitely many ratios, not below what its arch needs by itself, so it is found by halving their list and asking
-   * only whether there are steps at all. Not taken: the shares as variables to be minimised, whose proof of the
-   * minimum cost 1.0 of the first call's 1.8 s of processor time (26 contacts); these questions cost 0.1.
-   */
-  private leastWorstShares(rules: readonly Constraint[], ownWorst: Shares): Shares {
-    const possible = (shares: Shares): boolean => {
-      const bounds = this.within(shares);
-      const holds = [0, 1].every((arch) => {
-        const most = bounds.reduce((sum, b, i) => sum + (this.contacts[i].arch === arch ? b : 0), 0);
-        return most >= this.planned[arch];
-      });
-      return holds && this.solved(this.outside(), rules, this.bent, bounds) !== null;
-    };
-    const ratios = [0, 1].map((arch) => [
-      ...new Set([
-        ownWorst[arch],
-        ...this.contacts.flatMap((c) => (c.arch === arch ? upTo(c.bound).map((k) => k / c.capacity) : [])),
-      ]),
-    ]);
-    const from = (list: readonly number[], low: number, high: number): number[] =>
-      list.filter((ratio) => ratio >= low - RATIO && ratio <= high + RATIO).sort((a, b) => a - b);
-    const floor = Math.max(...ownWorst);
-    const either = from(ratios.flat(), floor, 1);
-    const largest = firstWhere(either, (ratio) => possible([ratio, ratio]));
-    // The arch that may stay below the larger share, either of the two where both can.
-    const lessOf = (arch: 0 | 1): number | null => {
-      const holds = ratios[1 - arch].some((ratio) => Math.abs(ratio - largest) < RATIO);
-      if (!holds) return null;
-      const shares = (ratio: number): Shares => (arch === 0 ? [ratio, largest] : [largest, ratio]);
-      const list = from(ratios[arch], ownWorst[arch], largest);
-      return list.length === 0 ? null : firstWhere(list, (ratio) => possible(shares(ratio)));
-    };
-    const upper = lessOf(0);
-    const lower = lessOf(1);
-    if (upper === null) return [largest, lower ?? largest];
-    return lower === null || upper <= lower + RATIO ? [upper, largest] : [largest, lower];
-  }
-
-  /** Bounds of the contacts with none above the worst share of its arch. */
-  private within(shares: Shares): readonly number[] {
-    return this.contacts.map(({ arch, capacity, bound }) =>
-      Math.min(bound, Math.floor(shares[arch] * capacity + 1e-6)),
-    );
-  }
-
-  private sure(steps: readonly number[] | null): readonly number[] {
-    if (!steps) throw new Error('planBothArches: the solver found no plan where there is one.');
-    return steps;
-  }
-
-  private outside(): Linear {
-    return new Map(this.bands.map((_, b) => [`outside${b}`, 1]));
-  }
-
-  /** sign · (lower − share · upper) ≤ outside, with both sums less what is taken. */
-  private bandRows(): readonly Constraint[] {
-    return this.bands.flatMap((band, b) => {
-      const row = (percent: number, sign: 1 | -1): Constraint => {
-        const share = percent / 100;
-        const left = new Map<string, number>([[`outside${b}`, 1]]);
-        const set = (name: string, takenMm: number, arch: 0 | 1) => {
-          if (takenMm !== 0) left.set(name, sign * takenMm * (arch === 1 ? 1 : -share));
-        };
-        for (const [i, { arch, bound, takenMm }] of this.contacts.entries()) {
-          const taken = takenMm[b];
-          if (!this.bent.includes(i)) set(total(i), bound > 0 ? taken[1] : 0, arch);
-          else for (const k of upTo(bound)) set(single(i, k), taken[k] - taken[k - 1], arch);
-        }
-        return { left, relation: '>=', right: sign * (band.lowerSumMm - share * band.upperSumMm) };
-      };
-      return [row(band.highPercent, 1), row(band.lowPercent, -1)];
-    });
-  }
-
-  /** A minimum with single steps for the contacts named, or null where the rules leave none. */
-  private solved(
-    minimise: Linear,
-    rules: readonly Constraint[],
-    singled: readonly number[],
-    bounds: readonly number[],
-  ): readonly number[] | null {
-    const integers = new Map(bounds.map((bound, i) => [total(i), bound]));
-    const stairs: Constraint[] = [];
-    for (const i of new Set([...singled, ...this.bent])) {
-      const names = upTo(this.bent.includes(i) ? this.contacts[i].bound : bounds[i]).map((k) => single(i, k));
-      for (const name of names) integers.set(name, 1);
-      const left = new Map([[total(i), -1], ...names.map((name) => [name, 1] as const)]);
-      stairs.push({ left, relation: '=', right: 0 });
-      for (const [k, name] of names.slice(1).entries())
-        stairs.push({
-          left: new Map([
-            [names[k], 1],
-            [name, -1],
-          ]),
-          relation: '>=',
-          right: 0,
-        });
-    }
-    const constraints = [...this.base, ...stairs, ...rules].filter(({ left }) => left.size > 0);
-    const found = minimum(this.solver, { minimise, constraints, integers });
-    return found && this.contacts.map((_, i) => Math.round(found.get(total(i)) ?? 0));
-  }
-}
-
-/** One figure for the upper and one for the lower arch. */
-type Shares = readonly [number, number];
-
-const RATIO = 1e-9; // two shares that differ by less are one
-
-/** First of a rising list for which the question is answered with yes, as it is for all after it; the last is. */
-function firstWhere(list: readonly number[], isEnough: (value: number) => boolean): number {
-  let low = 0;
-  let high = list.length - 1;
-  while (low < high) {
-    const middle = Math.floor((low + high) / 2);
-    if (isEnough(list[middle])) high = middle;
-    else low = middle + 1;
-  }
-  return list[high];
-}
-
-const total = (contact: number): string => `x${contact}`;
-const single = (contact: number, step: number): string => `s${contact}_${step}`;
-const upTo = (most: number): readonly number[] => Array.from({ length: most }, (_, k) => k + 1);
-
-const worstShare = (contacts: readonly JointContact[], steps: readonly number[], arch: number): number =>
-  Math.max(0, ...contacts.map((c, i) => (c.arch === arch && steps[i] > 0 ? steps[i] / c.capacity : 0)));
-
-/** What is taken grows by the same with every step. */
-const isStraight = (takenMm: readonly number[]): boolean =>
-  takenMm.every((taken, k) => Math.abs(taken - k * (takenMm[1] ?? 0)) < 1e-9);
-
-/** Largest weight of a preferred contact; the solver tells one from nothing beside it. */
-const WEIGHT_MAX = 1e4;
-const MULTIPLE_MAX = 1e6;
-
-/** Least common multiple, so that squares ÷ capacities are whole numbers; given up above a million. */
-function leastCommonMultiple(values: readonly number[]): number {
-  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
-  const multiple = values.reduce((m, v) => (m / divisor(m, v)) * v, 1);
-  return Math.min(multiple, MULTIPLE_MAX);
 }

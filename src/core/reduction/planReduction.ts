@@ -67,9 +67,8 @@ export function reachableSteps(asked: ReductionRequest): number {
  */
 export function planReduction(request: ReductionRequest, options: PlanOptions = {}): ReductionPlan {
   const asked = readReductionRequest(request);
-  const share = shareBy(asked, options);
   const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
-  return planOfShares(asked, share(reachableSteps(asked), rooms), share);
+  return planOfShares(asked, shareBy(asked, options)(reachableSteps(asked), rooms), options);
 }
 
 /** How steps are shared over contacts: by the rules alone, or with the sides brought to a difference first. */
@@ -116,19 +115,20 @@ function sharedByPreference(
 
 /**
  * The whole plan once the steps per contact are settled: what of them is committed, visits, surfaces, forecast.
- * Shape: `asked` is checked; `totals` in whole steps, in the order asked, within every limit.
+ * Shape: `asked` is checked; `totals` in whole steps, in the order asked, within every limit. What goes beyond the
+ * goal (both arches weighed against their ratio) is never committed.
  */
 export function planOfShares(
   asked: ReductionRequest,
   totals: readonly number[],
-  share: ShareSteps = shareBy(asked, {}),
+  options: PlanOptions = {},
 ): ReductionPlan {
   const { stepMm } = asked;
   const { goal, commit } = goalAndCommit(asked);
   const planned = totals.reduce((sum, steps) => sum + steps, 0);
   const rooms = asked.contacts.map((contact) => contactRoom(contact, asked));
   const inside = rooms.map((room, i) => ({ ...room, bound: totals[i] }));
-  const committed = share(Math.min(commit, planned), inside);
+  const committed = shareBy(asked, options)(Math.min(commit, planned), inside);
   const contacts = asked.contacts.map((contact, i): PlanContact => {
     const heldBack = totals[i] - committed[i];
     const room = {
@@ -148,12 +148,12 @@ export function planOfShares(
   const plannedMm = stepsToMm(planned, stepMm);
   return {
     schema: 'archledger/reduction-plan@1',
-    status: goal === 0 ? 'none' : planned === goal ? 'meets' : 'short',
+    status: planned === 0 && goal === 0 ? 'none' : planned >= goal ? 'meets' : 'short',
     goalMm: stepsToMm(goal, stepMm),
     commitMm: stepsToMm(commit, stepMm),
     plannedMm,
     heldBackMm: stepsToMm(Math.max(0, planned - commit), stepMm),
-    shortMm: stepsToMm(goal - planned, stepMm),
+    shortMm: stepsToMm(Math.max(0, goal - planned), stepMm),
     contacts,
     forecast: forecastResidual({
       cutMm: plannedMm,

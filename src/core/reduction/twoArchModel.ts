@@ -1,4 +1,4 @@
-import { positionOf } from '../base/tooth.ts';
+import { isRight, positionOf } from '../base/tooth.ts';
 import { contactRoom } from './planReduction.ts';
 import type { ReductionRequest } from './ReductionPlan.ts';
 import { shareSurfaces } from './shareSurfaces.ts';
@@ -21,6 +21,8 @@ export interface JointContact {
   readonly bound: number;
   /** Enamel off the teeth of each band when k steps are taken, mm: [band][k]. */
   readonly takenMm: readonly (readonly number[])[];
+  /** How far the middle of the arch moves to the right when k steps are taken here alone, mm. */
+  readonly shiftMm: readonly number[];
 }
 
 const LAST_POSITION = { overall: 6, anterior: 3 } as const;
@@ -33,14 +35,16 @@ export function jointContacts(
   return requests.flatMap((request, arch) =>
     request.contacts.map((contact, index): JointContact => {
       const { capacity, bound } = contactRoom(contact, request);
-      const takenMm = bands.map(({ kind }) =>
-        Array.from({ length: bound + 1 }, (_, k) => {
-          const surfaces = shareSurfaces(stepsToMm(k, request.stepMm), contact.surfaceLimitsMm);
-          const counts = contact.teeth.map((tooth) => tooth < 50 && positionOf(tooth) <= LAST_POSITION[kind]);
-          return (counts[0] ? surfaces[0] : 0) + (counts[1] ? surfaces[1] : 0);
-        }),
+      const surfacesMm = Array.from({ length: bound + 1 }, (_, k) =>
+        shareSurfaces(stepsToMm(k, request.stepMm), contact.surfaceLimitsMm),
       );
-      return { arch: arch as 0 | 1, index, capacity, bound, takenMm };
+      const takenMm = bands.map(({ kind }) => {
+        const counts = contact.teeth.map((tooth) => tooth < 50 && positionOf(tooth) <= LAST_POSITION[kind]);
+        return surfacesMm.map(([first, second]) => (counts[0] ? first : 0) + (counts[1] ? second : 0));
+      });
+      const toRight = contact.teeth.map((tooth) => (isRight(tooth) ? 0.5 : -0.5));
+      const shiftMm = surfacesMm.map(([first, second]) => toRight[0] * first + toRight[1] * second);
+      return { arch: arch as 0 | 1, index, capacity, bound, takenMm, shiftMm };
     }),
   );
 }
