@@ -3,6 +3,7 @@ import type { Contact, Jaw, Notation, Tooth } from '../base/tooth.ts';
 import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import type { Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
+import type { OwnAmount } from '../reduction/ownAmounts.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
 import type { Allowance, PerimeterMethod, WidthPrediction } from '../space/Ledger.ts';
 
@@ -38,6 +39,8 @@ export interface ArchRecord {
   readonly prediction: WidthPrediction | null;
   readonly allowances: readonly Allowance[];
   readonly plan: PlanSettings;
+  /** The user's own amounts, every contact that gives enamel, in place of the plan's; absent where the plan is in force. */
+  readonly ownTenths?: readonly OwnAmount[];
   /** What the user said of the crowns by clicks and painting; absent where nothing was. */
   readonly crownCorrections?: CrownCorrections;
 }

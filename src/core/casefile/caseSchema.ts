@@ -3,6 +3,7 @@ import { type Jaw, jawOf, type Tooth } from '../base/tooth.ts';
 import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
+import type { OwnAmount } from '../reduction/ownAmounts.ts';
 import { VISITS_MAX } from '../reduction/requestSchema.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
 import type { Allowance, WidthPrediction } from '../space/Ledger.ts';
@@ -96,7 +97,7 @@ const allowanceSchema: z.ZodType<Allowance> = z.strictObject({
 const predictionSchema: z.ZodType<WidthPrediction> = z.discriminatedUnion('method', [
   z.strictObject({
     method: z.literal('moyers'),
-    percentile: z.literal([5, 15, 25, 50, 65, 75, 95]),
+    percentile: number.min(5).max(95),
   }),
   z.strictObject({ method: z.literal('regression'), id: z.string().min(1).max(100) }),
   z.strictObject({ method: z.literal('antimere') }),
@@ -113,6 +114,11 @@ const contactSettingsSchema: z.ZodType<ContactSettings> = z.strictObject({
   lock: z.enum(['restoration', 'implant', 'caries-risk', 'refused', 'other']).nullable(),
   reachableFromVisit: z.int().min(1).max(VISITS_MAX),
 });
+
+const ownTenthsSchema: z.ZodType<readonly OwnAmount[]> = uniqueBy(
+  z.strictObject({ teeth: contact, amountMm: limitMm, reason: z.string().max(2000) }),
+  (own) => own.teeth.join('-'),
+);
 
 const planSettingsSchema: z.ZodType<PlanSettings> = z.strictObject({
   neededMm: number.min(-200).max(200).nullable(),
@@ -142,6 +148,8 @@ function* namedTeeth(record: ArchRecord): Generator<readonly [Tooth, (string | n
     yield [entry.tooth, ['chart', 'enteredWidths', i, 'tooth']];
   for (const [i, settings] of record.plan.contacts.entries())
     yield [settings.teeth[0], ['plan', 'contacts', i, 'teeth', 0]];
+  for (const [i, own] of (record.ownTenths ?? []).entries())
+    yield [own.teeth[0], ['ownTenths', i, 'teeth', 0]];
   for (const [i, seed] of (record.crownCorrections?.seeds ?? []).entries())
     yield [seed.tooth, ['crownCorrections', 'seeds', i, 'tooth']];
   for (const [i, ball] of (record.crownCorrections?.painted ?? []).entries())
@@ -166,6 +174,7 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
       prediction: predictionSchema.nullable(),
       allowances: z.array(allowanceSchema),
       plan: planSettingsSchema,
+      ownTenths: ownTenthsSchema.optional(),
       crownCorrections: crownCorrectionsSchema.optional(),
     })
     .superRefine((record, context) => {

@@ -35,10 +35,11 @@ export type PerimeterMethod = 'line' | 'four-segments' | 'six-segments';
 
 /** How widths of unerupted canines and premolars are predicted; ids in space/predictedWidths.ts. */
 export type WidthPrediction =
-  | { readonly method: 'moyers'; readonly percentile: MoyersPercentile }
+  | { readonly method: 'moyers'; readonly percentile: number } // 5 to 95
   | { readonly method: 'regression'; readonly id: string }
   | { readonly method: 'antimere' };
 
+/** Levels the table prints; between two of them a percentile is interpolated. */
 export type MoyersPercentile = 5 | 15 | 25 | 50 | 65 | 75 | 95;
 
 export type AllowanceKind =

@@ -1,3 +1,4 @@
+import { normalQuantile } from '../base/normalDistribution.ts';
 import type { Source } from '../base/Source.ts';
 import type { Jaw } from '../base/tooth.ts';
 import type { MoyersPercentile } from './Ledger.ts';
@@ -73,23 +74,58 @@ export const MOYERS_TABLE: Readonly<Record<MoyersPercentile, readonly Row[]>> = 
 
 export const MOYERS_PERCENTILES: readonly MoyersPercentile[] = [5, 15, 25, 50, 65, 75, 95];
 
-/** Range of lower incisor sums a level covers, mm. */
-export function moyersRangeMm(percentile: MoyersPercentile): readonly [number, number] {
-  const rows = MOYERS_TABLE[percentile];
-  return [rows[0][0], rows[rows.length - 1][0]];
+/** The printed levels around a percentile: the level itself, or the two it lies between and how far. */
+function levelsAround(
+  percentile: number,
+): readonly { readonly level: MoyersPercentile; readonly share: number }[] {
+  const above = MOYERS_PERCENTILES.findIndex((level) => level >= percentile);
+  if (above < 0 || !(percentile >= MOYERS_PERCENTILES[0])) return [];
+  const high = MOYERS_PERCENTILES[above];
+  if (high === percentile) return [{ level: high, share: 1 }];
+  const low = MOYERS_PERCENTILES[above - 1];
+  const z = (level: number): number => normalQuantile(level / 100);
+  const share = (z(percentile) - z(low)) / (z(high) - z(low));
+  return [
+    { level: low, share: 1 - share },
+    { level: high, share },
+  ];
+}
+
+/** Range of lower incisor sums covered at a percentile, mm; empty (low above high) outside 5 to 95 %. */
+export function moyersRangeMm(percentile: number): readonly [number, number] {
+  const ranges = levelsAround(percentile).map(({ level }) => {
+    const rows = MOYERS_TABLE[level];
+    return [rows[0][0], rows[rows.length - 1][0]];
+  });
+  if (ranges.length === 0) return [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  return [Math.max(...ranges.map(([low]) => low)), Math.min(...ranges.map(([, high]) => high))];
 }
 
 /**
- * Width sum of canine and premolars of one side from the table, straight between its rows; null outside it.
- * Units: mm in, mm out; `slope` is mm per mm of incisor sum.
+ * Width sum of canine and premolars of one side from the table; null outside it. Straight between its rows, and
+ * between its levels straight in the quantile of the normal distribution, which is how its levels are spaced.
+ * Units: mm in, mm out; percentile 5 to 95; `slope` is mm per mm of incisor sum.
  */
 export function moyersSumMm(
   incisorsMm: number,
   jaw: Jaw,
-  percentile: MoyersPercentile,
+  percentile: number,
 ): { readonly sumMm: number; readonly slope: number } | null {
-  const rows = MOYERS_TABLE[percentile];
-  const [low, high] = moyersRangeMm(percentile);
+  const levels = levelsAround(percentile);
+  const found = levels.map(({ level }) => sumAtLevel(incisorsMm, jaw, level));
+  if (levels.length === 0 || found.some((at) => at === null)) return null;
+  const mix = (of: 'sumMm' | 'slope'): number =>
+    levels.reduce((sum, { share }, i) => sum + share * found[i]![of], 0);
+  return { sumMm: mix('sumMm'), slope: mix('slope') };
+}
+
+function sumAtLevel(
+  incisorsMm: number,
+  jaw: Jaw,
+  level: MoyersPercentile,
+): { readonly sumMm: number; readonly slope: number } | null {
+  const rows = MOYERS_TABLE[level];
+  const [low, high] = moyersRangeMm(level);
   if (!(incisorsMm >= low - 1e-9 && incisorsMm <= high + 1e-9)) return null;
   const column = jaw === 'upper' ? 1 : 2;
   const next = Math.max(

@@ -71,6 +71,42 @@ describe('readDocument', () => {
     expect(refusalOf(JSON.stringify(withSd(-0.1))).message).toContain('marks[0].sdMm');
   });
 
+  it('keeps own amounts, and refuses one that names a contact of the other jaw, twice, or below 0', () => {
+    const document = fullCase();
+    const { upper: _, lower } = document.arches;
+    if (!lower) throw new Error('no lower arch');
+    const withOwn = (ownTenths: unknown) =>
+      ({ ...document, arches: { upper: null, lower: { ...lower, ownTenths } } }) as typeof document;
+    const own = [
+      { teeth: [41, 31] as const, amountMm: 0.3, reason: '' },
+      { teeth: [42, 41] as const, amountMm: 0.7, reason: 'thick on the radiograph' },
+    ];
+    expect(readDocument(caseJson(withOwn(own)), 'case').arches.lower?.ownTenths).toEqual(own);
+    expect(readDocument(caseJson(document), 'case').arches.lower).not.toHaveProperty('ownTenths');
+    const path = 'arches.lower.ownTenths';
+    const other = [{ teeth: [11, 21], amountMm: 0.1, reason: '' }];
+    expect(refusalOf(JSON.stringify(withOwn(other))).detail.path).toBe(`${path}[0].teeth[0]`);
+    expect(refusalOf(JSON.stringify(withOwn([own[0], own[0]]))).detail.path).toBe(`${path}[1]`);
+    const less = [{ ...own[0], amountMm: -0.1 }];
+    expect(refusalOf(JSON.stringify(withOwn(less))).detail.path).toBe(`${path}[0].amountMm`);
+  });
+
+  it('reads a prediction at any percentile of the table and refuses one beyond it', () => {
+    const document = fullCase();
+    const { lower } = document.arches;
+    if (!lower) throw new Error('no lower arch');
+    const at = (percentile: number): typeof document => ({
+      ...document,
+      arches: { upper: null, lower: { ...lower, prediction: { method: 'moyers', percentile } } },
+    });
+    for (const percentile of [5, 62.5, 75, 95])
+      expect(readDocument(caseJson(at(percentile)), 'case').arches.lower?.prediction).toEqual({
+        method: 'moyers',
+        percentile,
+      });
+    expect(refusalOf(JSON.stringify(at(96))).detail.path).toBe('arches.lower.prediction.percentile');
+  });
+
   it('writes one text whatever the order in which fields were set', () => {
     const shuffled = (value: Json): Json =>
       Array.isArray(value)

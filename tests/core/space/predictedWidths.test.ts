@@ -61,6 +61,21 @@ describe('Moyers', () => {
     }
   });
 
+  it('lies between its levels for any percentile, as the printed 65 and 25 % lie between their neighbours', () => {
+    for (const jaw of ['upper', 'lower'] as const)
+      for (let sum = 19.5; sum <= 25; sum += 0.5) {
+        const at = (percentile: number) => moyersSumMm(sum, jaw, percentile)!.sumMm;
+        // The quantiles of the normal distribution: 0.3853 at 65 %, 0.6745 at 75 %; table printed to 0.1 mm.
+        expect(Math.abs(at(50) + (0.3853 / 0.6745) * (at(75) - at(50)) - at(65))).toBeLessThan(0.11);
+        expect(at(70)).toBeGreaterThan(at(65));
+        expect(at(70)).toBeLessThan(at(75));
+        expect(at(64.999)).toBeCloseTo(at(65), 3);
+      }
+    expect(moyersSumMm(22, 'lower', 4.9)).toBeNull();
+    expect(moyersSumMm(22, 'lower', 95.1)).toBeNull();
+    expect(moyersSumMm(27, 'lower', 70)).toBeNull(); // above 25 mm only 75 % is printed
+  });
+
   it('has its SD from the 5 and 95 % levels, in agreement with the 25 and 75 % ones', () => {
     const found = predictedWidths(rightLower, 'lower', moyers75, incisors(22));
     if ('missing' in found) throw new Error(found.missing);

@@ -1,0 +1,129 @@
+import { describe, expect, it } from 'vitest';
+import { exceededLimits } from '../../../src/core/reduction/exceededLimits.ts';
+import {
+  mostOwnSteps,
+  type OwnAmount,
+  ownAmountsOf,
+  planOfOwnAmounts,
+} from '../../../src/core/reduction/ownAmounts.ts';
+import { planReduction } from '../../../src/core/reduction/planReduction.ts';
+import type { ReductionRequest } from '../../../src/core/reduction/ReductionPlan.ts';
+import type { ContactLimits } from '../../../src/core/reduction/reductionRequest.ts';
+import { contactsFor, makeContact, makeRequest, randomRequest } from '../../support/reductionRequests.ts';
+
+/** Limits as a request would have them, each usual. */
+const limitsOf = (request: ReductionRequest): readonly ContactLimits[] =>
+  request.contacts.map(({ teeth, limitMm, surfaceLimitsMm, locked }) => ({
+    teeth,
+    limitMm,
+    limitFrom: 'default',
+    surfacesMm: surfaceLimitsMm,
+    surfaceFrom: ['half-enamel', 'half-enamel'],
+    usualLimitMm: limitMm,
+    usualSurfacesMm: surfaceLimitsMm,
+    stricter: 'contact',
+    exceedsDefault: false,
+    reason: '',
+    reasonMissing: false,
+    lock: locked ? 'other' : null,
+  }));
+const built = (request: ReductionRequest) => ({ request, limits: limitsOf(request) });
+const [first, second, third] = contactsFor('lower', 3);
+const own = (teeth: OwnAmount['teeth'], amountMm: number, reason = ''): OwnAmount => ({
+  teeth,
+  amountMm,
+  reason,
+});
+
+describe('own amounts as a plan', () => {
+  it('equal to the plan they give the plan, field for field (300 random requests)', () => {
+    for (let seed = 1; seed <= 300; seed++) {
+      const request = randomRequest(seed, 1 + (seed % 5));
+      const plan = planReduction(request);
+      const found = planOfOwnAmounts(ownAmountsOf(plan), built(request));
+      expect(found.plan, `seed ${seed}`).toEqual(plan);
+      expect(found.request, `seed ${seed}`).toEqual(request);
+      expect(found.excesses, `seed ${seed}`).toEqual([]);
+    }
+  });
+
+  it('one tenth more at one contact: that contact, the sums and the forecast follow, nothing else', () => {
+    const request = makeRequest({ neededMm: 1, neededSdMm: 0.2 });
+    const plan = planReduction(request);
+    const amounts = ownAmountsOf(plan).map((a, i) => (i === 0 ? { ...a, amountMm: a.amountMm + 0.1 } : a));
+    const { plan: mine, excesses } = planOfOwnAmounts(amounts, built(request));
+    expect(excesses).toEqual([]);
+    expect(mine.plannedMm).toBeCloseTo(plan.plannedMm + 0.1, 12);
+    expect(mine.forecast.residualMeanMm).toBeCloseTo(plan.forecast.residualMeanMm + 0.1, 12);
+    expect(mine.forecast.chanceGap).toBeGreaterThan(plan.forecast.chanceGap);
+    expect(mine.contacts.slice(1).map((c) => c.totalMm)).toEqual(
+      plan.contacts.slice(1).map((c) => c.totalMm),
+    );
+    expect(mine.commitMm).toBe(plan.commitMm);
+    expect(mine.heldBackMm).toBeCloseTo(mine.plannedMm - plan.commitMm, 12);
+  });
+
+  it('above a limit only with a reason, which is then named where the plan is printed', () => {
+    const request = makeRequest({
+      visits: 4,
+      contacts: [
+        makeContact(first),
+        makeContact(second, { surfaceLimitsMm: [0.2, 0.25] }),
+        makeContact(third),
+      ],
+    });
+    const bare = planOfOwnAmounts([own(first, 0.7), own(second, 0.5)], built(request));
+    expect(bare.plan.contacts.map((c) => c.totalMm)).toEqual([0.5, 0.4, 0]);
+    expect(bare.excesses.map(({ limit, needsReason, countsMm }) => [limit, needsReason, countsMm])).toEqual([
+      ['contact-limit', true, 0.5],
+      ['surface-limits', true, 0.4],
+    ]);
+    expect(bare.excesses[0].text).toBe(
+      `${first.join('–')}: 0.7 mm are 0.20 mm above its contact limit of 0.5 mm; 0.5 mm count until a reason is recorded.`,
+    );
+    expect(bare.request).toEqual(request);
+    expect(exceededLimits(bare.plan, bare.limits)).toEqual([]);
+
+    const meant = planOfOwnAmounts(
+      [own(first, 0.7, 'thick enamel'), own(second, 0.5, ' seen ')],
+      built(request),
+    );
+    expect(meant.plan.contacts.map((c) => c.totalMm)).toEqual([0.7, 0.5, 0]);
+    expect(meant.plan.contacts[1].surfacesMm[0]).toBeCloseTo(0.225, 9); // half of the missing 0.05 mm to each
+    expect(meant.excesses.every(({ needsReason }) => !needsReason)).toBe(true);
+    const printed = exceededLimits(meant.plan, meant.limits);
+    expect(printed.map(({ reason, contactOverMm }) => [reason, contactOverMm])).toEqual([
+      ['thick enamel', 0.2],
+      ['seen', 0],
+    ]);
+    for (const contact of meant.plan.contacts)
+      expect(contact.byVisitMm.reduce((a, b) => a + b, 0)).toBeCloseTo(contact.totalMm, 9);
+  });
+
+  it('locks, visits and the enamel there is hold whatever the reason', () => {
+    const request = makeRequest({
+      visits: 2,
+      perVisitLimitMm: 0.2,
+      contacts: [makeContact(first, { locked: true }), makeContact(second), makeContact(third)],
+    });
+    const found = planOfOwnAmounts(
+      [own(first, 0.1, 'wanted'), own(second, 0.5, 'wanted'), own([47, 46], 0.2)],
+      built(request),
+    );
+    expect(found.plan.contacts.map((c) => c.totalMm)).toEqual([0, 0.4, 0]);
+    expect(found.excesses.map(({ limit }) => limit)).toEqual(['no-contact', 'locked', 'visits']);
+    // Lower central incisors, mesial: 0.675 mm each (Vellini-Ferreira 2012), 1.3 mm in whole tenths.
+    const wide = makeRequest({ visits: 60, contacts: [makeContact([41, 31])] });
+    expect(mostOwnSteps(wide.contacts[0], wide)).toBe(13);
+    const most = planOfOwnAmounts([own([41, 31], 2, 'wanted')], built(wide));
+    expect(most.plan.plannedMm).toBe(1.3);
+    expect(most.excesses.map(({ limit }) => limit)).toEqual(['enamel', 'contact-limit', 'surface-limits']);
+  });
+
+  it('an amount between two steps counts as the lower and says so', () => {
+    const request = makeRequest();
+    const found = planOfOwnAmounts([own(first, 0.25)], built(request));
+    expect(found.plan.plannedMm).toBe(0.2);
+    expect(found.excesses.map(({ limit }) => limit)).toEqual(['step']);
+  });
+});
