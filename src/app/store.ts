@@ -13,6 +13,10 @@ import { emptyCase, newArchRecord } from '../core/casefile/newCase.ts';
 import type { CrownCorrections } from '../core/crowns/crownCorrections.ts';
 import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
 import type { ArchForm } from '../core/measure/ArchMeasures.ts';
+import type { OwnAmount } from '../core/reduction/ownAmounts.ts';
+import type { ReductionPlan } from '../core/reduction/ReductionPlan.ts';
+import { TOGETHER_DEFAULTS, type TogetherSettings } from '../core/reduction/ratioBands.ts';
+import type { MidlineWish } from '../core/reduction/sidesInBalance.ts';
 import type { Allowance, WidthPrediction } from '../core/space/Ledger.ts';
 import type { LoadedScanOnPage } from './LoadedScanOnPage.ts';
 import {
@@ -28,6 +32,7 @@ import {
   withPresence,
   withProposals,
 } from './state/archEdits.ts';
+import { withOwnTenth, withoutOwnTenths } from './state/ownTenths.ts';
 
 export interface SiteRef {
   readonly tooth: Tooth;
@@ -67,6 +72,9 @@ export interface Actions {
   readonly setTitle: (title: string) => void;
   readonly setNotation: (notation: Notation) => void;
   readonly setRatioNorm: (id: string) => void;
+  readonly setTogether: (change: Partial<TogetherSettings>) => void;
+  /** How the forecast takes cutting to be; see cuttingPriors.ts. */
+  readonly setCutting: (cutting: string) => void;
   // scans
   /** The same scan in the same unit keeps its record and only brings back its mesh. */
   readonly openScanInto: (jaw: Jaw, opened: OpenedScan) => void;
@@ -109,11 +117,21 @@ export interface Actions {
   readonly setPrediction: (jaw: Jaw, prediction: WidthPrediction | null) => void;
   readonly setAllowances: (jaw: Jaw, allowances: readonly Allowance[]) => void;
   readonly setPlanSettings: (jaw: Jaw, change: Partial<Omit<PlanSettings, 'contacts'>>) => void;
+  /** Null: the sides are left as the shares leave them. */
+  readonly setMidline: (jaw: Jaw, midline: MidlineWish | null) => void;
   readonly setContactSettings: (
     jaw: Jaw,
     teeth: Contact,
     change: Partial<Omit<ContactSettings, 'teeth'>>,
   ) => void;
+  /** Own amount at one contact; the first one starts from the amounts of `plan`. */
+  readonly setOwnTenth: (
+    jaw: Jaw,
+    plan: Pick<ReductionPlan, 'contacts'> | null,
+    teeth: Contact,
+    change: Partial<Omit<OwnAmount, 'teeth'>>,
+  ) => void;
+  readonly dropOwnTenths: (jaw: Jaw) => void;
   // undo
   /** Changes until `endGesture` count as one step of undo (a drag, a held key). */
   readonly beginGesture: () => void;
@@ -197,6 +215,12 @@ export const useStore = create<ArchledgerState>()(
         setTitle: (title) => edit((document) => ({ ...document, title })),
         setNotation: (notation) => edit((document) => ({ ...document, notation })),
         setRatioNorm: (ratioNorm) => edit((document) => ({ ...document, ratioNorm })),
+        setTogether: (change) =>
+          edit((document) => ({
+            ...document,
+            together: { ...(document.together ?? TOGETHER_DEFAULTS), ...change },
+          })),
+        setCutting: (cutting) => edit((document) => ({ ...document, cutting })),
 
         openScanInto: (jaw, { scan, frame, frameConfidence }) => {
           set({ scans: { ...get().scans, [scan.facts.sha256]: scan } });
@@ -271,8 +295,16 @@ export const useStore = create<ArchledgerState>()(
         setAllowances: (jaw, allowances) => editArch(jaw, (record) => ({ ...record, allowances })),
         setPlanSettings: (jaw, change) =>
           editArch(jaw, (record) => ({ ...record, plan: { ...record.plan, ...change } })),
+        setMidline: (jaw, midline) =>
+          editArch(jaw, ({ plan: { midline: _before, ...plan }, ...record }) => ({
+            ...record,
+            plan: midline ? { ...plan, midline } : plan,
+          })),
         setContactSettings: (jaw, teeth, change) =>
           editArch(jaw, (record) => withContactSettings(record, teeth, change)),
+        setOwnTenth: (jaw, plan, teeth, change) =>
+          editArch(jaw, (record) => withOwnTenth(record, plan, teeth, change)),
+        dropOwnTenths: (jaw) => editArch(jaw, withoutOwnTenths),
 
         beginGesture: () => {
           inGesture = true;

@@ -9,31 +9,59 @@ type Result<T> =
   | { readonly value: T; readonly refusal: null }
   | { readonly value: null; readonly refusal: Refusal };
 
-const measured = new WeakMap<ArchRecord, Result<ArchMeasures>>();
+const measured = sharedWhileSame<ArchRecord, Result<ArchMeasures>>(
+  ['jaw', 'frame', 'readings', 'activeReading', 'chart', 'form', 'markSdMm', 'medianEdgeMm'],
+  (record) => attempt(() => recordMeasures(record, undefined, [])),
+);
 const accounts = new WeakMap<ArchRecord, { opposing: ArchMeasures | null; account: ArchAccount }>();
+const lastAccount: Partial<
+  Record<Jaw, { record: ArchRecord; opposing: ArchMeasures | null; account: ArchAccount }>
+> = {};
 
 /**
  * Measures of a record with its chosen arch form alone, computed once for each version of it: a moved mark must be
  * answered within a frame. Marks that contradict each other are refused.
  */
-function measuresOf(record: ArchRecord): Result<ArchMeasures> {
-  const known = measured.get(record);
-  if (known) return known;
-  const result = attempt(() => recordMeasures(record, undefined, []));
-  measured.set(record, result);
-  return result;
+const measuresOf = (record: ArchRecord): Result<ArchMeasures> => measured(record);
+
+const everyForm = sharedWhileSame<ArchRecord, Result<ArchMeasures>>(
+  ['jaw', 'frame', 'readings', 'activeReading', 'chart', 'markSdMm', 'medianEdgeMm'],
+  (record) => attempt(() => recordMeasures(record)),
+);
+
+/** Measures with the arch line in every form that could be fitted; dearer than everything else together. */
+export const measuresOfEveryForm = (record: ArchRecord): ArchMeasures | null => everyForm(record).value;
+
+/** The arch line of a record in every form that could be fitted. */
+export const everyLineOf = (record: ArchRecord): readonly ArchLine[] =>
+  measuresOfEveryForm(record)?.lines ?? [];
+
+const isSame = <T extends object>(a: T, b: T, fields: readonly (keyof T)[]): boolean =>
+  fields.every((field) => Object.is(a[field], b[field]));
+
+/** A function computed once for each version of a record, and shared with the versions that differ in other fields. */
+function sharedWhileSame<T extends object, R>(
+  fields: readonly (keyof T)[],
+  work: (value: T) => R,
+): (value: T) => R {
+  const known = new WeakMap<T, R>();
+  const recent: { readonly value: T; readonly result: R }[] = [];
+  return (value) => {
+    const own = known.get(value);
+    if (own !== undefined) return own;
+    const alike = recent.find((entry) => isSame(entry.value, value, fields));
+    const result = alike ? alike.result : work(value);
+    known.set(value, result);
+    if (!alike) {
+      recent.unshift({ value, result });
+      recent.length = Math.min(recent.length, RECENT);
+    }
+    return result;
+  };
 }
 
-const everyForm = new WeakMap<ArchRecord, readonly ArchLine[]>();
-
-/** The arch line of a record in every form that could be fitted; dearer than everything else together. */
-export function everyLineOf(record: ArchRecord): readonly ArchLine[] {
-  const known = everyForm.get(record);
-  if (known) return known;
-  const lines = attempt(() => recordMeasures(record)).value?.lines ?? [];
-  everyForm.set(record, lines);
-  return lines;
-}
+/** Versions kept for sharing: those of two arches, and one before each for a step of undo. */
+const RECENT = 4;
 
 function attempt<T>(work: () => T): Result<T> {
   try {
@@ -51,10 +79,31 @@ export function archAccountOf(record: ArchRecord, opposing: ArchRecord | null): 
   const opposingMeasures = opposing ? measuresOf(opposing).value : null;
   const known = accounts.get(record);
   if (known && known.opposing === opposingMeasures) return known.account;
-  const account = archAccount(record, measures, opposingMeasures);
+  const last = lastAccount[record.jaw];
+  const account =
+    last && last.opposing === opposingMeasures && isSame(record, last.record, OF_THE_ACCOUNT)
+      ? last.account
+      : archAccount(record, measures, opposingMeasures);
   accounts.set(record, { opposing: opposingMeasures, account });
+  lastAccount[record.jaw] = { record, opposing: opposingMeasures, account };
   return account;
 }
+
+/** What an account is made of beside the measures and the opposing arch; the user's own tenths change none of it. */
+const OF_THE_ACCOUNT = [
+  'jaw',
+  'frame',
+  'readings',
+  'activeReading',
+  'chart',
+  'form',
+  'markSdMm',
+  'medianEdgeMm',
+  'perimeter',
+  'prediction',
+  'allowances',
+  'plan',
+] as const satisfies readonly (keyof ArchRecord)[];
 
 /** The account of a jaw; null while no scan was opened for it or its marks are refused. */
 export function useArchAccount(jaw: Jaw): ArchAccount | null {
