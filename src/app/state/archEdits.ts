@@ -169,7 +169,9 @@ export function withContactSettings(
   teeth: Contact,
   change: Partial<Omit<ContactSettings, 'teeth'>>,
 ): ArchRecord {
-  const next: ContactSettings = { ...contactSettingsOf(record, teeth), ...change };
+  const { enamelMm, ...changed }: ContactSettings = { ...contactSettingsOf(record, teeth), ...change };
+  // A thickness nobody read is left out, so that a contact back at its defaults is seen to be.
+  const next = enamelMm?.some((mm) => mm !== null) ? { ...changed, enamelMm } : changed;
   const rest = record.plan.contacts.filter((entry) => !sameContact(entry.teeth, teeth));
   const contacts = isUntouched(next) ? rest : [...rest, next];
   return { ...record, plan: { ...record.plan, contacts } };

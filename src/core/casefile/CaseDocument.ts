@@ -4,6 +4,8 @@ import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import type { Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import type { OwnAmount } from '../reduction/ownAmounts.ts';
+import type { TogetherSettings } from '../reduction/ratioBands.ts';
+import type { MidlineWish } from '../reduction/sidesInBalance.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
 import type { Allowance, PerimeterMethod, WidthPrediction } from '../space/Ledger.ts';
 
@@ -20,6 +22,10 @@ export interface CaseDocument {
   readonly notation: Notation;
   /** Population whose tooth-size ratio serves as the norm; id in core/space/toothSizeNorms.ts. */
   readonly ratioNorm: string;
+  /** How both arches are planned together; absent: each by itself. */
+  readonly together?: TogetherSettings;
+  /** How the forecast takes cutting to be: 'as-planned' (the default), 'own-record' or a study of cuttingPriors.ts. */
+  readonly cutting?: string;
 }
 
 export interface ArchRecord {
@@ -64,6 +70,8 @@ export interface PlanSettings {
   readonly visits: number;
   readonly perVisitLimitMm: number;
   readonly contacts: readonly ContactSettings[]; // only contacts that differ from the defaults
+  /** Where the plan shall move the middle of the arch; absent: wherever the shares leave it. */
+  readonly midline?: MidlineWish;
 }
 
 export interface ContactSettings {
@@ -72,6 +80,8 @@ export interface ContactSettings {
   readonly limitReason: string; // recorded when the limit is above the default
   readonly surfaceLimitsMm: readonly [number | null, number | null];
   readonly earlierReductionMm: readonly [number, number]; // enamel taken by earlier treatment, per surface
+  /** Thickness of the untouched enamel as read on a radiograph, per surface; absent or null: the published mean. */
+  readonly enamelMm?: readonly [number | null, number | null];
   readonly lock: 'restoration' | 'implant' | 'caries-risk' | 'refused' | 'other' | null;
   readonly reachableFromVisit: number;
 }

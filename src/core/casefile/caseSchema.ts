@@ -3,6 +3,7 @@ import { type Jaw, jawOf, type Tooth } from '../base/tooth.ts';
 import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
+import { RADIOGRAPH_MAX_MM } from '../reduction/enamel.ts';
 import type { OwnAmount } from '../reduction/ownAmounts.ts';
 import { VISITS_MAX } from '../reduction/requestSchema.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
@@ -21,6 +22,7 @@ import {
   tooth,
   uniqueBy,
 } from './fields.ts';
+import { cuttingChoiceSchema, midlineSchema, togetherSchema } from './planSchemas.ts';
 
 export const markSite = z.enum(['mesial', 'distal', 'cusp', 'incisal']);
 
@@ -105,12 +107,15 @@ const predictionSchema: z.ZodType<WidthPrediction> = z.discriminatedUnion('metho
 
 const limitMm = number.min(0).max(10); // as in a reduction request
 
+const radiographMm = number.min(0).max(RADIOGRAPH_MAX_MM);
+
 const contactSettingsSchema: z.ZodType<ContactSettings> = z.strictObject({
   teeth: contact,
   limitMm: limitMm.nullable(),
   limitReason: z.string().max(2000),
   surfaceLimitsMm: z.tuple([limitMm.nullable(), limitMm.nullable()]),
   earlierReductionMm: z.tuple([limitMm, limitMm]),
+  enamelMm: z.tuple([radiographMm.nullable(), radiographMm.nullable()]).optional(),
   lock: z.enum(['restoration', 'implant', 'caries-risk', 'refused', 'other']).nullable(),
   reachableFromVisit: z.int().min(1).max(VISITS_MAX),
 });
@@ -127,6 +132,7 @@ const planSettingsSchema: z.ZodType<PlanSettings> = z.strictObject({
   visits: z.int().min(1).max(VISITS_MAX),
   perVisitLimitMm: number.gt(0).max(1000),
   contacts: uniqueBy(contactSettingsSchema, (settings) => settings.teeth.join('-')),
+  midline: midlineSchema.optional(),
 });
 
 const PAINTED_MAX = 20_000;
@@ -198,6 +204,8 @@ export const caseSchema: z.ZodType<CaseDocument> = z.strictObject({
   createdAt: z.iso.datetime(),
   notation: z.enum(['iso', 'universal', 'palmer']),
   ratioNorm: z.string().min(1).max(100),
+  together: togetherSchema.optional(),
+  cutting: cuttingChoiceSchema.optional(),
   arches: z.strictObject({
     upper: archRecordSchema('upper').nullable(),
     lower: archRecordSchema('lower').nullable(),

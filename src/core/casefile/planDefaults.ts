@@ -2,7 +2,9 @@ import type { Source } from '../base/Source.ts';
 import type { PlanSettings } from './CaseDocument.ts';
 
 /** Why each setting of a new plan begins where it does; shown beside the setting. */
-export const PLAN_DEFAULT_SOURCES: Readonly<Record<keyof Omit<PlanSettings, 'contacts'>, Source>> = {
+export const PLAN_DEFAULT_SOURCES: Readonly<
+  Record<keyof Omit<PlanSettings, 'contacts' | 'midline'>, Source>
+> = {
   neededMm: { standing: 'computed', text: 'the shortage found by the space account' },
   stepMm: {
     standing: 'secondary',

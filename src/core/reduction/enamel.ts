@@ -89,12 +89,21 @@ export function enamelThickness(tooth: Tooth, surface: Surface): EnamelThickness
   return rows[Math.min(positionOf(tooth), rows.length) - 1][surface === 'mesial' ? 0 : 1];
 }
 
+/** Thickest enamel a radiograph may be said to show; nobody has published a proximal surface near it. */
+export const RADIOGRAPH_MAX_MM = 3;
+
 /**
  * Default limit of a surface: half the published mean thickness, less what earlier treatment took; not below 0,
- * and 0 for a primary tooth. Individuals differ: see `sdMm`, and look at the radiograph.
+ * and 0 for a primary tooth. A thickness read on a radiograph takes the place of the mean: it is meant untouched, so
+ * that one read after an earlier reduction gives less than the rule, never more. Individuals differ: see `sdMm`.
  * Units: mm in, mm out.
  */
-export function defaultSurfaceLimitMm(tooth: Tooth, surface: Surface, earlierReductionMm = 0): number {
-  const thickness = enamelThickness(tooth, surface);
-  return thickness ? Math.max(0, thickness.meanMm * ENAMEL_SHARE - earlierReductionMm) : 0;
+export function defaultSurfaceLimitMm(
+  tooth: Tooth,
+  surface: Surface,
+  earlierReductionMm = 0,
+  radiographMm: number | null = null,
+): number {
+  const thicknessMm = radiographMm ?? enamelThickness(tooth, surface)?.meanMm ?? 0;
+  return Math.max(0, thicknessMm * ENAMEL_SHARE - earlierReductionMm);
 }

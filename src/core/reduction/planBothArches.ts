@@ -110,6 +110,23 @@ export function planBothArches(input: BothArches, solver: MixedIntegerSolver): B
   };
 }
 
+/**
+ * How far a pair lies from its bands when one arch's steps are others than planned; for the reasons of that arch.
+ * Shape: steps in the order of its request. Units: whole steps in, mm of lower arch out.
+ */
+export function outsideBandsFor(
+  jaw: Jaw,
+  input: Pick<BothArches, 'upper' | 'lower' | 'bands'>,
+  plans: ByJaw<ReductionPlan>,
+): (steps: readonly number[]) => number {
+  const contacts = jointContacts([input.upper, input.lower], input.bands);
+  const stepsOf = (other: Jaw) =>
+    plans[other].contacts.map((c) => stepsWithin(c.totalMm, input[other].stepMm));
+  const [upper, lower] = [stepsOf('upper'), stepsOf('lower')];
+  return (steps) =>
+    outsideBandsMm(contacts, jaw === 'upper' ? [...steps, ...lower] : [...upper, ...steps], input.bands);
+}
+
 /** All that the limits of each arch hold, in whole steps. */
 function allOf(contacts: readonly JointContact[]): Shares {
   const most = (arch: number) => contacts.reduce((sum, c) => sum + (c.arch === arch ? c.bound : 0), 0);

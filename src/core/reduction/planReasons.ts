@@ -1,5 +1,6 @@
 import type { Contact } from '../base/tooth.ts';
 import { sameTeeth } from './contactOrder.ts';
+import { BAND_TOLERANCE_MM } from './jointSearch.ts';
 import { contactRoom, goalAndCommit, type PlanOptions, reachableSteps } from './planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from './ReductionPlan.ts';
 import { shareSurfaces } from './shareSurfaces.ts';
@@ -82,6 +83,7 @@ export type DecidingRule =
   | 'limit' // the contact that would take it cannot
   | 'nothing-to-give' // nothing is planned at the other
   | 'midline' // the sides would lie further from the wish
+  | 'ratio' // the tooth-size ratio would lie further from its band
   | 'worst-share' // a contact would come nearer to its limit than any does now
   | 'evenness' // the shares would be less even
   | 'preference'; // as even, but the other contact comes first: nearer the midline, then right before left
@@ -89,6 +91,12 @@ export type DecidingRule =
 export interface WhyNotInstead {
   readonly rule: DecidingRule;
   readonly text: string;
+}
+
+/** What a plan was made with, for its reasons. */
+export interface ReasonOptions extends PlanOptions {
+  /** Distance of the pair from its ratio bands, mm, for other steps of this arch; where both were planned together. */
+  readonly outsideBandsMm?: (steps: readonly number[]) => number;
 }
 
 /**
@@ -102,7 +110,7 @@ export function whyNotInstead(
   plan: ReductionPlan,
   request: ReductionRequest,
   { take, give }: { readonly take: Contact; readonly give: Contact },
-  options: PlanOptions = {},
+  options: ReasonOptions = {},
 ): WhyNotInstead {
   const at = (teeth: Contact): number => {
     const i = request.contacts.findIndex((contact) => sameTeeth(contact.teeth, teeth));
@@ -129,6 +137,12 @@ export function whyNotInstead(
         text: `The middle of the arch would then miss the wish by ${tidyMm(missed(moved) - missed(steps)).toFixed(2)} mm more.`,
       };
   }
+  const outside = options.outsideBandsMm;
+  if (outside && outside(moved) > outside(steps) + BAND_TOLERANCE_MM / 2)
+    return {
+      rule: 'ratio',
+      text: `The tooth-size ratio would lie ${(outside(moved) - outside(steps)).toFixed(2)} mm further from its band.`,
+    };
   const worst = (x: readonly number[]) => Math.max(...x.map((s, i) => (s > 0 ? s / rooms[i].capacity : 0)));
   if (worst(moved) > worst(steps) + 1e-12)
     return {

@@ -32,6 +32,8 @@ export interface ContactChoice {
   readonly limitReason: string;
   readonly surfaceLimitsMm: readonly [number | null, number | null];
   readonly earlierReductionMm: readonly [number, number];
+  /** Thickness of the untouched enamel as read on a radiograph; absent or null: the published mean. */
+  readonly enamelMm?: readonly [number | null, number | null];
   readonly lock: 'restoration' | 'implant' | 'caries-risk' | 'refused' | 'other' | null;
   readonly reachableFromVisit: number;
 }
@@ -50,6 +52,9 @@ export interface ContactLimits {
   readonly limitFrom: 'default' | 'user';
   readonly surfacesMm: readonly [number, number];
   readonly surfaceFrom: readonly [SurfaceLimitFrom, SurfaceLimitFrom];
+  /** What earlier treatment took, and the thickness read on a radiograph, where there is one. */
+  readonly earlierMm: readonly [number, number];
+  readonly radiographMm: readonly [number | null, number | null];
   /** What the limits would be without the user's choice; earlier treatment counted. */
   readonly usualLimitMm: number;
   readonly usualSurfacesMm: readonly [number, number];
@@ -61,7 +66,12 @@ export interface ContactLimits {
   readonly lock: ContactChoice['lock'];
 }
 
-export type SurfaceLimitFrom = 'half-enamel' | 'half-enamel-less-earlier' | 'user' | 'no-published-value';
+export type SurfaceLimitFrom =
+  | 'half-enamel'
+  | 'half-enamel-less-earlier'
+  | 'half-radiograph' // less what was taken earlier
+  | 'user'
+  | 'no-published-value';
 
 export interface BuiltRequest {
   readonly request: ReductionRequest;
@@ -76,8 +86,9 @@ const LAST_POSITION = 6;
  * The request for an arch from its space account and the user's settings.
  *
  * Shape:    contacts from first molar to first molar, right to left. A limit above its default counts only
- *           with a reason; without one the default holds and `reasonMissing` says so. A typed surface limit
- *           stands as it is, as a radiograph already shows what earlier treatment took.
+ *           with a reason; without one the default holds and `reasonMissing` says so. A thickness read on a
+ *           radiograph takes the place of the published mean. A typed surface limit stands as it is: what earlier
+ *           treatment took is not counted against it.
  * Refuses:  'request-invalid' when the account is not complete and no figure is set; the message says what is missing.
  */
 export function reductionRequest({ jaw, ledger, settings, present }: RequestInput): BuiltRequest {
@@ -143,11 +154,14 @@ function contactLimits(teeth: Contact, choice: ContactChoice | undefined): Conta
     return reason === '' ? usual : wished;
   };
   const earlierAt = (i: 0 | 1): number => choice?.earlierReductionMm[at(i)] ?? 0;
-  const usualAt = (i: 0 | 1): number => tidyMm(defaultSurfaceLimitMm(teeth[i], facing(i), earlierAt(i)));
+  const radiographAt = (i: 0 | 1): number | null => choice?.enamelMm?.[at(i)] ?? null;
+  const usualAt = (i: 0 | 1): number =>
+    tidyMm(defaultSurfaceLimitMm(teeth[i], facing(i), earlierAt(i), radiographAt(i)));
   const surface = (i: 0 | 1): readonly [number, SurfaceLimitFrom] => {
     const usual = usualAt(i);
     const own = choice?.surfaceLimitsMm[at(i)] ?? null;
     if (own !== null) return [raised(own, usual), 'user'];
+    if (radiographAt(i) !== null) return [usual, 'half-radiograph'];
     if (teeth[i] >= 50) return [usual, 'no-published-value'];
     return [usual, earlierAt(i) > 0 ? 'half-enamel-less-earlier' : 'half-enamel'];
   };
@@ -159,6 +173,8 @@ function contactLimits(teeth: Contact, choice: ContactChoice | undefined): Conta
     limitFrom: choice && choice.limitMm !== null ? 'user' : 'default',
     surfacesMm: [first[0], second[0]],
     surfaceFrom: [first[1], second[1]],
+    earlierMm: [earlierAt(0), earlierAt(1)],
+    radiographMm: [radiographAt(0), radiographAt(1)],
     usualLimitMm: DEFAULT_CONTACT_LIMIT_MM,
     usualSurfacesMm: [usualAt(0), usualAt(1)],
     stricter: first[0] + second[0] < limitMm ? 'surfaces' : 'contact',

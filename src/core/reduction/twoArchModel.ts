@@ -25,7 +25,8 @@ export interface JointContact {
   readonly shiftMm: readonly number[];
 }
 
-const LAST_POSITION = { overall: 6, anterior: 3 } as const;
+/** Last position from the midline whose teeth a ratio counts. */
+export const LAST_POSITION = { overall: 6, anterior: 3 } as const;
 
 /** Contacts of both arches, upper first, in the order asked. */
 export function jointContacts(

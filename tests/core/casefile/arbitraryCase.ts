@@ -38,16 +38,34 @@ const arbitraryMark = (teeth: readonly Tooth[]): fc.Arbitrary<PlacedMark> =>
     { requiredKeys: ['tooth', 'site', 'pointMm', 'state', 'confidence'] },
   );
 
+/** A record in which the fields of `maybe` may be absent. */
+const withMaybe = <T extends object, M extends object>(
+  sure: { [K in keyof T]: fc.Arbitrary<T[K]> },
+  maybe: { [K in keyof M]: fc.Arbitrary<M[K]> },
+): fc.Arbitrary<T & Partial<M>> =>
+  fc
+    .tuple(fc.record(sure), fc.record(maybe as never, { requiredKeys: [] }))
+    .map(([a, b]) => ({ ...a, ...(b as object) })) as fc.Arbitrary<T & Partial<M>>;
+
+const band = fc
+  .tuple(real(60, 90), real(0, 5))
+  .map(([lowPercent, width]) => ({ lowPercent, highPercent: lowPercent + width }));
+
 const arbitraryContact = (teeth: readonly Tooth[]): fc.Arbitrary<ContactSettings> =>
-  fc.record({
-    teeth: fc.nat({ max: teeth.length - 2 }).map((i) => [teeth[i], teeth[i + 1]] as const),
-    limitMm: fc.option(real(0, 3), { nil: null }),
-    limitReason: text(40),
-    surfaceLimitsMm: fc.tuple(fc.option(real(0, 2), { nil: null }), fc.option(real(0, 2), { nil: null })),
-    earlierReductionMm: fc.tuple(real(0, 1), real(0, 1)),
-    lock: fc.constantFrom('restoration', 'implant', 'caries-risk', 'refused', 'other', null),
-    reachableFromVisit: fc.integer({ min: 1, max: 60 }),
-  });
+  withMaybe(
+    {
+      teeth: fc.nat({ max: teeth.length - 2 }).map((i) => [teeth[i], teeth[i + 1]] as const),
+      limitMm: fc.option(real(0, 3), { nil: null }),
+      limitReason: text(40),
+      surfaceLimitsMm: fc.tuple(fc.option(real(0, 2), { nil: null }), fc.option(real(0, 2), { nil: null })),
+      earlierReductionMm: fc.tuple(real(0, 1), real(0, 1)),
+      lock: fc.constantFrom('restoration', 'implant', 'caries-risk', 'refused', 'other', null),
+      reachableFromVisit: fc.integer({ min: 1, max: 60 }),
+    },
+    {
+      enamelMm: fc.tuple(fc.option(real(0, 3), { nil: null }), fc.option(real(0, 3), { nil: null })),
+    },
+  );
 
 export function arbitraryArch(jaw: Jaw): fc.Arbitrary<ArchRecord> {
   const teeth = [
@@ -122,17 +140,20 @@ export function arbitraryArch(jaw: Jaw): fc.Arbitrary<ArchRecord> {
         ),
         { maxLength: 4 },
       ),
-      plan: fc.record({
-        neededMm: fc.option(real(-10, 10), { nil: null }),
-        stepMm: fc.constantFrom(0.1, 0.05, 0.2),
-        overshootRisk: real(0.001, 0.999),
-        visits: fc.integer({ min: 1, max: 60 }),
-        perVisitLimitMm: real(0.1, 2),
-        contacts: fc.uniqueArray(arbitraryContact(archOrder(jaw)), {
-          selector: (settings) => settings.teeth.join('-'),
-          maxLength: 13,
-        }),
-      }),
+      plan: withMaybe(
+        {
+          neededMm: fc.option(real(-10, 10), { nil: null }),
+          stepMm: fc.constantFrom(0.1, 0.05, 0.2),
+          overshootRisk: real(0.001, 0.999),
+          visits: fc.integer({ min: 1, max: 60 }),
+          perVisitLimitMm: real(0.1, 2),
+          contacts: fc.uniqueArray(arbitraryContact(archOrder(jaw)), {
+            selector: (settings) => settings.teeth.join('-'),
+            maxLength: 13,
+          }),
+        },
+        { midline: fc.record({ shiftToRightMm: real(-3, 3), toleranceMm: real(0, 1) }) },
+      ),
       active: fc.nat(),
       corrections: fc.option(
         fc.record({
@@ -166,20 +187,32 @@ export function arbitraryArch(jaw: Jaw): fc.Arbitrary<ArchRecord> {
     })) as fc.Arbitrary<ArchRecord>;
 }
 
-export const arbitraryCase: fc.Arbitrary<CaseDocument> = fc.record({
-  schema: fc.constant('archledger/case@1' as const),
-  id: fc.stringMatching(/^[A-Za-z0-9-]{1,36}$/),
-  title: text(60),
-  createdAt: fc
-    .date({ min: new Date('2000-01-01'), max: new Date('2100-01-01'), noInvalidDate: true })
-    .map((date) => date.toISOString()),
-  arches: fc.record({
-    upper: fc.option(arbitraryArch('upper'), { nil: null }),
-    lower: fc.option(arbitraryArch('lower'), { nil: null }),
-  }),
-  notation: fc.constantFrom('iso' as const, 'universal' as const, 'palmer' as const),
-  ratioNorm: fc.constant('bolton-1958'),
-});
+export const arbitraryCase: fc.Arbitrary<CaseDocument> = withMaybe(
+  {
+    schema: fc.constant('archledger/case@1' as const),
+    id: fc.stringMatching(/^[A-Za-z0-9-]{1,36}$/),
+    title: text(60),
+    createdAt: fc
+      .date({ min: new Date('2000-01-01'), max: new Date('2100-01-01'), noInvalidDate: true })
+      .map((date) => date.toISOString()),
+    arches: fc.record({
+      upper: fc.option(arbitraryArch('upper'), { nil: null }),
+      lower: fc.option(arbitraryArch('lower'), { nil: null }),
+    }),
+    notation: fc.constantFrom('iso' as const, 'universal' as const, 'palmer' as const),
+    ratioNorm: fc.constant('bolton-1958'),
+  },
+  {
+    together: fc.record({
+      isOn: fc.boolean(),
+      ratios: fc.constantFrom('overall' as const, 'anterior' as const, 'both' as const),
+      target: fc.constantFrom('norm-band' as const, 'norm-mean' as const, 'own' as const),
+      own: fc.record({ overall: fc.option(band, { nil: null }), anterior: fc.option(band, { nil: null }) }),
+      extraMm: fc.record({ upper: real(0, 5), lower: real(0, 5) }),
+    }),
+    cutting: fc.constantFrom('as-planned', 'own-record', 'rounded', 'lagana-2021'),
+  },
+);
 
 const isFull = ({ arches: { upper, lower } }: CaseDocument): boolean =>
   upper === null &&

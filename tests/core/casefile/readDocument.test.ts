@@ -107,6 +107,55 @@ describe('readDocument', () => {
     expect(refusalOf(JSON.stringify(at(96))).detail.path).toBe('arches.lower.prediction.percentile');
   });
 
+  it('reads how both arches are planned, a midline, a radiograph, and a choice of cutting; absent they stay absent', () => {
+    const base = structuredClone(fullCase());
+    const { lower } = base.arches;
+    if (!lower) throw new Error('no lower arch');
+    const without = { ...lower.plan.contacts[0] };
+    delete (without as { enamelMm?: unknown }).enamelMm;
+    const withPlan = (change: object, contact: object = {}, whole: object = {}): Json =>
+      JSON.parse(
+        JSON.stringify({
+          ...base,
+          ...whole,
+          arches: {
+            upper: null,
+            lower: {
+              ...lower,
+              plan: { ...lower.plan, contacts: [{ ...without, ...contact }], ...change },
+            },
+          },
+        }),
+      );
+    const together = {
+      isOn: true,
+      ratios: 'both',
+      target: 'own',
+      own: { overall: null, anterior: { lowPercent: 76, highPercent: 78 } },
+      extraMm: { upper: 0, lower: 0.3 },
+    };
+    const midline = { shiftToRightMm: -0.4, toleranceMm: 0.05 };
+    const read = readDocument(
+      JSON.stringify(withPlan({ midline }, { enamelMm: [0.9, null] }, { together, cutting: 'lagana-2021' })),
+      'case',
+    );
+    expect(read.together).toEqual(together);
+    expect(read.cutting).toBe('lagana-2021');
+    expect(read.arches.lower?.plan.midline).toEqual(midline);
+    expect(read.arches.lower?.plan.contacts[0].enamelMm).toEqual([0.9, null]);
+    const path = (change: object, contact: object = {}, whole: object = {}) =>
+      refusalOf(JSON.stringify(withPlan(change, contact, whole))).detail.path;
+    const plan = 'arches.lower.plan';
+    expect(path({}, { enamelMm: [0.9, 3.1] })).toBe(`${plan}.contacts[0].enamelMm[1]`);
+    expect(path({}, { enamelMm: [-0.1, null] })).toBe(`${plan}.contacts[0].enamelMm[0]`);
+    expect(path({ midline: { ...midline, toleranceMm: -1 } })).toBe(`${plan}.midline.toleranceMm`);
+    const wrong = (change: object) => path({}, {}, { together: { ...together, ...change } });
+    expect(wrong({ extraMm: { upper: 0, lower: -0.1 } })).toBe('together.extraMm.lower');
+    const crossed = { overall: null, anterior: { lowPercent: 79, highPercent: 78 } };
+    expect(wrong({ own: crossed })).toBe('together.own.anterior.highPercent');
+    expect(path({}, {}, { cutting: 'by magic' })).toBe('cutting');
+  });
+
   it('writes one text whatever the order in which fields were set', () => {
     const shuffled = (value: Json): Json =>
       Array.isArray(value)
@@ -146,7 +195,8 @@ describe('readDocument', () => {
   });
 
   it('refuses a missing field anywhere, with its path', () => {
-    const optional = /\.(ownMm|ownSdMm|crownCorrections)$|marks\[\d+\]\.sdMm$|\.inputs\./;
+    const optional =
+      /\.(ownMm|ownSdMm|crownCorrections|enamelMm|midline)$|^(together|cutting)$|marks\[\d+\]\.sdMm$|\.inputs\./;
     for (let i = 0; i < placeCount; i++) {
       const document = plainCase();
       const place = [...places(document)][i];
@@ -165,9 +215,10 @@ describe('readDocument', () => {
         const place = [...places(document)][i];
         const free = /\.(title|observer|limitReason|rule)$|^title$|^ratioNorm$/.test(place.path);
         if (typeof wrong === 'string' && free) continue;
+        if (wrong === true && typeof place.value === 'boolean') continue;
         if (typeof wrong === 'number' && wrong > 0 && typeof place.value === 'number') continue;
         if (typeof wrong === 'number' && place.path.includes('.inputs.')) continue;
-        const nullable = /(confidence|Confidence|limitMm|surfaceLimitsMm\[\d\]|neededMm)$/;
+        const nullable = /(confidence|Confidence|limitMm|surfaceLimitsMm\[\d\]|enamelMm\[\d\]|neededMm)$/;
         if (typeof wrong === 'number' && wrong > 0 && nullable.test(place.path)) continue;
         if (typeof wrong === 'object' && !Array.isArray(wrong) && place.path.endsWith('.inputs')) continue;
         place.set(wrong);

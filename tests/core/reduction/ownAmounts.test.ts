@@ -20,6 +20,8 @@ const limitsOf = (request: ReductionRequest): readonly ContactLimits[] =>
     surfacesMm: surfaceLimitsMm,
     surfaceFrom: ['half-enamel', 'half-enamel'],
     usualLimitMm: limitMm,
+    earlierMm: [0, 0],
+    radiographMm: [null, null],
     usualSurfacesMm: surfaceLimitsMm,
     stricter: 'contact',
     exceedsDefault: false,

@@ -1,9 +1,12 @@
+import loadHighs from 'highs';
 import { describe, expect, it } from 'vitest';
 import { byPreference } from '../../../src/core/reduction/contactOrder.ts';
 import { exceededLimits } from '../../../src/core/reduction/exceededLimits.ts';
+import { outsideBandsFor, planBothArches } from '../../../src/core/reduction/planBothArches.ts';
 import { commitmentReason, planReach, whyNotInstead } from '../../../src/core/reduction/planReasons.ts';
 import { contactRoom, planReduction, reachableSteps } from '../../../src/core/reduction/planReduction.ts';
 import { type ContactChoice, reductionRequest } from '../../../src/core/reduction/reductionRequest.ts';
+import { makeRandom } from '../../support/random.ts';
 import { contactsFor, makeContact, makeRequest, randomRequest } from '../../support/reductionRequests.ts';
 
 describe('why not there instead', () => {
@@ -40,6 +43,55 @@ describe('why not there instead', () => {
     }
     for (const rule of ['limit', 'nothing-to-give', 'midline', 'worst-share', 'evenness', 'preference'])
       expect(seen.get(rule) ?? 0, rule).toBeGreaterThan(5);
+  });
+
+  it('seeds 1–80: of two arches planned together, every pair has its rule, the ratio among them', async () => {
+    const solver = await loadHighs();
+    const seen = new Map<string, number>();
+    for (let seed = 1; seed <= 80; seed++) {
+      const random = makeRandom(seed + 300);
+      const request = (jaw: 'upper' | 'lower') =>
+        makeRequest({
+          jaw,
+          neededMm: 0.2 + random(),
+          visits: 6,
+          contacts: contactsFor(jaw, 4).map((t) =>
+            makeContact(t, { limitMm: 0.2 + 0.1 * Math.floor(4 * random()) }),
+          ),
+        });
+      const band = {
+        kind: 'anterior' as const,
+        lowPercent: 76,
+        highPercent: 78,
+        upperSumMm: 46,
+        lowerSumMm: 34.5 + 3 * random(),
+      };
+      const input = { upper: request('upper'), lower: request('lower'), bands: [band] };
+      const plans = planBothArches(input, solver);
+      for (const jaw of ['upper', 'lower'] as const) {
+        const outside = outsideBandsFor(jaw, input, plans);
+        const rooms = input[jaw].contacts.map((contact) => contactRoom(contact, input[jaw]));
+        const steps = plans[jaw].contacts.map((c) => Math.round(c.totalMm / 0.1));
+        expect(outside(steps)).toBeCloseTo(plans.outsideBandsMm, 9);
+        const squares = (x: readonly number[]) =>
+          x.reduce((sum, s, i) => sum + (s > 0 ? (s * s) / rooms[i].capacity : 0), 0);
+        for (let to = 0; to < steps.length; to++)
+          for (let from = 0; from < steps.length; from++) {
+            if (to === from) continue;
+            const pair = { take: input[jaw].contacts[to].teeth, give: input[jaw].contacts[from].teeth };
+            const { rule } = whyNotInstead(plans[jaw], input[jaw], pair, { outsideBandsMm: outside });
+            seen.set(rule, (seen.get(rule) ?? 0) + 1);
+            const moved = steps.map((s, i) => s + (i === to ? 1 : i === from ? -1 : 0));
+            const at = `seed ${seed} ${jaw}, ${pair.give} to ${pair.take}`;
+            if (rule === 'ratio') expect(outside(moved), at).toBeGreaterThan(outside(steps));
+            if (rule === 'preference') {
+              expect(squares(moved), at).toBeCloseTo(squares(steps), 9);
+              expect(byPreference(pair.give, pair.take), at).toBeLessThan(0);
+            }
+          }
+      }
+    }
+    expect(seen.get('ratio') ?? 0).toBeGreaterThan(20);
   });
 
   it('says it in words', () => {
