@@ -1,7 +1,8 @@
 import { lazy, Suspense, useDeferredValue, useEffect, useState } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useArchAccount, useMarksRefusal } from './account/useArchAccount.ts';
-import { usePlan, usePlanning } from './account/usePlan.ts';
+import { usePlanning } from './account/usePlan.ts';
+import { usePlannedAmounts } from './account/usePlannedAmounts.ts';
 import './App.css';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { ToothChart } from './chart/ToothChart.tsx';
@@ -213,7 +214,7 @@ function StripArea() {
   const jaw = useStore((state) => state.activeJaw);
   const record = useRecordShown();
   const account = useArchAccount(jaw);
-  const { plan } = usePlan(jaw);
+  const amounts = usePlannedAmounts(jaw);
   if (!record || !account)
     return (
       <section className="strip" aria-label="Strip">
@@ -226,7 +227,7 @@ function StripArea() {
       record={record}
       measures={account.measures}
       request={account.asked?.request ?? null}
-      plan={account.asked ? plan : null}
+      amounts={amounts}
     />
   );
 }

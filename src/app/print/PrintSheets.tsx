@@ -7,7 +7,7 @@ import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
-import { usePlan } from '../account/usePlan.ts';
+import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { useRatios } from '../account/useRatios.ts';
 import {
   contactLabel,
@@ -31,6 +31,7 @@ import { useStore } from '../store.ts';
 import { StripDrawing } from '../strip/StripDrawing.tsx';
 import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
+import { PaperOwnTenths } from './PaperOwnTenths.tsx';
 import './print.css';
 
 /** Width of the printed drawing, px; it is scaled to the paper. */
@@ -94,9 +95,9 @@ function Sheets() {
 function PaperArch({ jaw }: { jaw: Jaw }) {
   const record = useStore((state) => state.caseDocument.arches[jaw]);
   const account = useArchAccount(jaw);
-  const { plan, request } = usePlan(jaw);
+  const amounts = usePlannedAmounts(jaw);
   if (!record || !account) return null;
-  const planned = account.asked && plan && request ? { plan, request } : null;
+  const planned = amounts && { plan: amounts.plan, request: amounts.request };
   return (
     <article className="paper__arch">
       <h2>{jawName(jaw)}</h2>
@@ -135,7 +136,8 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
         <section className="paper__plan">
           <h3>Reduction plan, {jawName(jaw).toLowerCase()}</h3>
           <PlanSums {...planned} />
-          {planned.plan.status !== 'none' && (
+          {amounts && <PaperOwnTenths amounts={amounts} />}
+          {planned.plan.plannedMm > 0 && (
             <>
               <VisitsTable {...planned} />
               <p className="paper__note num">

@@ -1,13 +1,16 @@
 import { type ReactNode, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { Button, Dialog, DialogTrigger, Popover } from 'react-aria-components';
-import { positionOf } from '../../core/base/tooth.ts';
+import { type Contact, positionOf } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
-import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import type { ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { IconButton, Segments } from '../design/controls.tsx';
 import { FitIcon, MinusIcon, PlusIcon } from '../design/icons.tsx';
 import { mm, signed } from '../format.ts';
 import { useStore } from '../store.ts';
+import { OwnTenthsBar } from './OwnTenthsBar.tsx';
+import { changeOwnSteps, setOwnSteps } from './ownSteps.ts';
 import './Strip.css';
 import { StripDrawing } from './StripDrawing.tsx';
 import { StripKey } from './StripKey.tsx';
@@ -36,13 +39,26 @@ export function Strip({
   record,
   measures,
   request,
-  plan,
+  amounts,
 }: {
   record: ArchRecord;
   measures: ArchMeasures;
-  request: ReductionRequest | null;
-  plan: ReductionPlan | null;
+  request: ReductionRequest | null; // with the limits asked, which own tenths may lie above
+  amounts: PlannedAmounts | null; // in force: the user's own tenths, else the plan's
 }) {
+  const plan = amounts?.plan ?? null;
+  const { jaw, ownTenths } = record;
+  const own = useMemo(
+    () => (ownTenths ? { tenths: ownTenths, exactPlan: amounts?.exactPlan ?? null } : null),
+    [ownTenths, amounts],
+  );
+  const controls = useMemo(
+    () => ({
+      change: (teeth: Contact, by: number) => changeOwnSteps(jaw, teeth, by),
+      set: (teeth: Contact, steps: number) => setOwnSteps(jaw, teeth, steps),
+    }),
+    [jaw],
+  );
   const notation = useStore((state) => state.caseDocument.notation);
   const [chosen, setShows] = useState<'now' | 'planned'>('now');
   const shows = plan && plan.plannedMm > 0 ? chosen : 'now';
@@ -81,7 +97,11 @@ export function Strip({
             onChange={setShows}
             choices={[
               { id: 'now', label: 'As measured' },
-              { id: 'planned', label: 'After the plan', disabled: !plan || plan.plannedMm === 0 },
+              {
+                id: 'planned',
+                label: own ? 'After my tenths' : 'After the plan',
+                disabled: !plan || plan.plannedMm === 0,
+              },
             ]}
           />
           <DialogTrigger>
@@ -103,6 +123,7 @@ export function Strip({
           </IconButton>
         </div>
       </header>
+      {request && <OwnTenthsBar record={record} request={request} amounts={amounts} />}
       <div className="strip__scroll" ref={scrollRef}>
         <div className="strip__paper">
           <div className="strip__rows" aria-hidden="true">
@@ -111,7 +132,7 @@ export function Strip({
             </RowName>
             {layout.hasLine && <RowName atPx={rows.linePx}>as they stand</RowName>}
             <RowName atPx={rows.rowPx + rows.rowHeightPx / 2}>contact to contact</RowName>
-            <RowName atPx={rows.rungsPx + 12}>tenths planned</RowName>
+            <RowName atPx={rows.rungsPx + 12}>{own ? 'my tenths' : 'tenths planned'}</RowName>
           </div>
           <StripDrawing
             layout={layout}
@@ -120,6 +141,8 @@ export function Strip({
             notation={notation}
             request={request}
             plan={plan}
+            own={own}
+            onSteps={request ? controls : null}
           />
         </div>
       </div>

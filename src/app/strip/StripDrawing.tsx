@@ -1,12 +1,13 @@
 import { type CSSProperties, type KeyboardEvent, useRef, useState } from 'react';
-import { type Notation, toothLabel } from '../../core/base/tooth.ts';
+import { type Contact, type Notation, toothLabel } from '../../core/base/tooth.ts';
+import type { OwnAmount } from '../../core/reduction/ownAmounts.ts';
 import type { PlanContact, ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { mm } from '../format.ts';
 import { sameContact } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { blockClass } from './blockClass.ts';
 import type { Drawn } from './Drawn.ts';
-import { Rungs } from './Rungs.tsx';
+import { type OwnRungs, Rungs } from './Rungs.tsx';
 import { StandingLayer } from './StandingLayer.tsx';
 import { StripGround } from './StripGround.tsx';
 import { StripRuler } from './StripRuler.tsx';
@@ -19,6 +20,21 @@ type Item =
   | { readonly kind: 'tooth'; readonly block: StripBlock }
   | { readonly kind: 'contact'; readonly contact: StripContact };
 
+/** What the tenths of a contact answer to. */
+export interface StepControls {
+  readonly change: (teeth: Contact, by: number) => void;
+  readonly set: (teeth: Contact, steps: number) => void;
+}
+
+const STEP_KEYS: Readonly<Record<string, number>> = {
+  ArrowUp: 1,
+  '+': 1,
+  '=': 1,
+  ArrowDown: -1,
+  '-': -1,
+  '−': -1,
+};
+
 interface DrawingProps {
   readonly layout: StripLayout;
   readonly rows: StripRows;
@@ -26,6 +42,13 @@ interface DrawingProps {
   readonly notation: Notation;
   readonly request: ReductionRequest | null;
   readonly plan: ReductionPlan | null;
+  /** The user's own tenths where they are set; `plan` is then what they make. */
+  readonly own?: {
+    readonly tenths: readonly OwnAmount[];
+    readonly exactPlan: ReductionPlan | null;
+  } | null;
+  /** Where given, each tenth is a control. */
+  readonly onSteps?: StepControls | null;
   /** Tells the fills of two drawings on one page apart. */
   readonly idPrefix?: string;
   /** Drawn without what is selected on the page. */
@@ -43,6 +66,8 @@ export function StripDrawing({
   notation,
   request,
   plan,
+  own = null,
+  onSteps = null,
   idPrefix = 'strip',
   still = false,
 }: DrawingProps) {
@@ -79,6 +104,14 @@ export function StripDrawing({
     if (event.key === 'Enter' || event.key === ' ') {
       event.preventDefault();
       select(items[index]);
+      return;
+    }
+    const item = items[index];
+    const by = STEP_KEYS[event.key];
+    if (onSteps && item.kind === 'contact' && by !== undefined && !event.ctrlKey && !event.metaKey) {
+      event.preventDefault();
+      event.stopPropagation();
+      onSteps.change(item.contact.teeth, by);
       return;
     }
     const next = goal[event.key];
@@ -159,13 +192,16 @@ export function StripDrawing({
               key={contact.teeth.join('-')}
               className={`strip__item${selected ? ' strip__item_selected' : ''}`}
               {...stopProps(index, contactWords(contact, limit, planned, notation), selected)}
+              aria-keyshortcuts={onSteps && limit ? 'ArrowUp ArrowDown' : undefined}
             >
               <ContactDrawing
                 {...drawn}
                 contact={contact}
                 limit={limit}
                 planned={planned}
+                own={own && ownRungs(contact.teeth, own)}
                 stepMm={request?.stepMm ?? 0.1}
+                onSteps={selected && onSteps ? (steps) => onSteps.set(contact.teeth, steps) : null}
               />
             </g>
           );
@@ -186,6 +222,11 @@ export function StripDrawing({
     </svg>
   );
 }
+
+const ownRungs = (teeth: Contact, own: NonNullable<DrawingProps['own']>): OwnRungs => ({
+  wishedMm: own.tenths.find((o) => sameContact(o.teeth, teeth))?.amountMm ?? 0,
+  exactMm: own.exactPlan?.contacts.find((c) => sameContact(c.teeth, teeth))?.totalMm ?? 0,
+});
 
 const select = (item: Item): void => {
   if (item.kind === 'tooth') selectTooth(item.block.tooth);
@@ -249,7 +290,9 @@ function ContactDrawing({
   contact,
   limit,
   planned,
+  own,
   stepMm,
+  onSteps,
   rows,
   xPx,
   notation,
@@ -257,7 +300,9 @@ function ContactDrawing({
   contact: StripContact;
   limit: ReductionRequest['contacts'][number] | null;
   planned: PlanContact | null;
+  own: OwnRungs | null;
   stepMm: number;
+  onSteps: ((steps: number) => void) | null;
 }) {
   const rowX = xPx(contact.rowMm);
   const bandTopPx = rows.rowPx + rows.rowHeightPx + 1;
@@ -283,7 +328,15 @@ function ContactDrawing({
           {contact.missingBetween.map((t) => toothLabel(t, notation)).join(' ')} missing
         </text>
       )}
-      <Rungs limit={limit} planned={planned} stepMm={stepMm} xPx={rowX} topPx={rows.rungsPx} />
+      <Rungs
+        limit={limit}
+        planned={planned}
+        own={own}
+        stepMm={stepMm}
+        xPx={rowX}
+        topPx={rows.rungsPx}
+        onSteps={onSteps}
+      />
       <rect
         className="strip__ring"
         x={rowX - 13}

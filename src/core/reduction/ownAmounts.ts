@@ -30,6 +30,7 @@ export interface OwnExcess {
   readonly limitMm: number;
   readonly countsMm: number; // the amount in force
   readonly needsReason: boolean; // a recorded reason would let it stand, and there is none
+  readonly words: string; // without the name of the contact
   readonly text: string;
 }
 
@@ -82,15 +83,17 @@ export function planOfOwnAmounts(
 ): OwnPlan {
   const excesses: OwnExcess[] = own
     .filter(({ teeth, amountMm }) => amountMm > 0 && !request.contacts.some((c) => sameTeeth(c.teeth, teeth)))
-    .map(({ teeth, amountMm }) => ({
-      teeth,
-      limit: 'no-contact',
-      wishedMm: amountMm,
-      limitMm: 0,
-      countsMm: 0,
-      needsReason: false,
-      text: `${teeth.join('–')}: no such contact in the plan any more; its ${amountMm} mm do not count.`,
-    }));
+    .map(({ teeth, amountMm }) =>
+      named({
+        teeth,
+        limit: 'no-contact',
+        wishedMm: amountMm,
+        limitMm: 0,
+        countsMm: 0,
+        needsReason: false,
+        words: `no such contact in the plan any more; its ${amountMm} mm do not count.`,
+      }),
+    );
   const raised = request.contacts.map((contact, i) => {
     const wish = own.find(({ teeth }) => sameTeeth(teeth, contact.teeth));
     const found = ownAtContact(wish, contact, request);
@@ -99,8 +102,11 @@ export function planOfOwnAmounts(
   });
   const raisedRequest = { ...request, contacts: raised.map(({ contact }) => contact) };
   const steps = raised.map((one) => one.steps);
+  const plan = planOfShares(raisedRequest, steps);
+  const isMore = plan.plannedMm > plan.goalMm;
   return {
-    plan: planOfShares(raisedRequest, steps),
+    // More than the goal is no shortfall; a plan of the rules never comes to that.
+    plan: isMore ? { ...plan, status: 'meets', shortMm: 0 } : plan,
     request: raisedRequest,
     limits: raised.map((one) => one.limits),
     excesses,
@@ -131,13 +137,12 @@ function ownAtContact(
   const countsMm = stepsToMm(steps, stepMm);
 
   const excesses: OwnExcess[] = [];
-  const name = contact.teeth.join('–');
   const say = (limit: OwnLimit, limitMm: number, what: string): void => {
     const needsReason = (limit === 'contact-limit' || limit === 'surface-limits') && !hasReason;
     const counts = tidyMm(wishedMm - countsMm) > 0 ? `; ${countsMm} mm count` : '';
     const how = needsReason ? ' until a reason is recorded' : '';
-    const text = `${name}: ${wishedMm} mm ${what}${counts}${how}.`;
-    excesses.push({ teeth: contact.teeth, limit, wishedMm, limitMm, countsMm, needsReason, text });
+    const words = `${wishedMm} mm ${what}${counts}${how}.`;
+    excesses.push(named({ teeth: contact.teeth, limit, wishedMm, limitMm, countsMm, needsReason, words }));
   };
   const mm = (steps_: number) => stepsToMm(steps_, stepMm);
   if (contact.locked && wished > 0) say('locked', 0, 'at a locked contact');
@@ -167,6 +172,11 @@ function ownAtContact(
   const isRaised = steps > contactRoom(contact, request).capacity;
   return { steps, contact: isRaised ? raisedTo(countsMm, contact) : contact, isRaised, excesses };
 }
+
+const named = (excess: Omit<OwnExcess, 'text'>): OwnExcess => ({
+  ...excess,
+  text: `${excess.teeth.join('–')}: ${excess.words}`,
+});
 
 const over = (wishedMm: number, limitMm: number): string => `${(wishedMm - limitMm).toFixed(2)} mm`;
 

@@ -102,6 +102,14 @@ describe('own amounts as a plan', () => {
       expect(contact.byVisitMm.reduce((a, b) => a + b, 0)).toBeCloseTo(contact.totalMm, 9);
   });
 
+  it('more than the goal is no shortfall; with nothing needed all of it is held back', () => {
+    const much = planOfOwnAmounts([own(first, 0.5), own(second, 0.5), own(third, 0.5)], built(makeRequest()));
+    expect(much.plan).toMatchObject({ status: 'meets', goalMm: 1, plannedMm: 1.5, shortMm: 0 });
+    expect(much.plan.forecast.chanceGap).toBe(1);
+    const none = planOfOwnAmounts([own(first, 0.2)], built(makeRequest({ neededMm: -1 })));
+    expect(none.plan).toMatchObject({ goalMm: 0, plannedMm: 0.2, heldBackMm: 0.2, shortMm: 0 });
+  });
+
   it('locks, visits and the enamel there is hold whatever the reason', () => {
     const request = makeRequest({
       visits: 2,
