@@ -1,8 +1,12 @@
 import { proxy, transfer } from 'comlink';
+import type { ComparisonProgress, ScanComparison } from '../src/core/compare/compareScans.ts';
 import type { ProposalProgress } from '../src/core/marks/proposeMarks.ts';
+import type { BothArches, BothPlans } from '../src/core/reduction/planBothArches.ts';
+import type { PlanOptions } from '../src/core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
 import type { LengthUnit } from '../src/core/scan/ScanMesh.ts';
 import type {
+  ComparisonAsked,
   GeometryWork,
   OpenedArch,
   OpenProgress,
@@ -64,7 +68,26 @@ export class GeometryClient {
       });
   }
 
-  /** True while a scan is being opened or marks are being proposed. */
+  /**
+   * Compares two scans of one arch that this worker has opened.
+   *
+   * Refuses:  'scan-not-open' where the worker does not hold one of them (any more): open it again; as compareScans;
+   *           'cancelled', 'worker-died'.
+   */
+  compare(
+    asked: ComparisonAsked,
+    onProgress?: (progress: ComparisonProgress) => void,
+  ): Promise<ScanComparison> {
+    let open = true;
+    const report = onProgress && proxy((progress: ComparisonProgress) => open && onProgress(progress));
+    return this.link
+      .call<ScanComparison>((remote) => remote.compare(asked, report ?? null))
+      .finally(() => {
+        open = false;
+      });
+  }
+
+  /** True while a scan is being opened, marks are being proposed or scans are compared. */
   get busy(): boolean {
     return this.link.busy;
   }
@@ -88,8 +111,13 @@ export class PlannerClient {
   }
 
   /** The plan of a request. Refuses: as planReduction; 'cancelled', 'worker-died'. */
-  plan(request: ReductionRequest): Promise<ReductionPlan> {
-    return this.link.call<ReductionPlan>((remote) => remote.plan(request));
+  plan(request: ReductionRequest, options: PlanOptions = {}): Promise<ReductionPlan> {
+    return this.link.call<ReductionPlan>((remote) => remote.plan(request, options));
+  }
+
+  /** The plans of both arches weighed against their ratios. Refuses: as planBothArches; 'cancelled', 'worker-died'. */
+  planBoth(asked: BothArches): Promise<BothPlans> {
+    return this.link.call<BothPlans>((remote) => remote.planBoth(asked));
   }
 
   get busy(): boolean {

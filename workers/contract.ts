@@ -2,9 +2,12 @@ import type { ArchFrame } from '../src/core/arch/ArchFrame.ts';
 import type { ArchFrameProposal } from '../src/core/arch/findArchFrame.ts';
 import type { Outcome } from '../src/core/base/refusal.ts';
 import type { Jaw, Tooth } from '../src/core/base/tooth.ts';
+import type { ComparisonProgress, ScanComparison } from '../src/core/compare/compareScans.ts';
 import type { CrownCorrections } from '../src/core/crowns/crownCorrections.ts';
 import type { TeethSaid } from '../src/core/crowns/findCrowns.ts';
 import type { MarkProposal, ProposalProgress } from '../src/core/marks/proposeMarks.ts';
+import type { BothArches, BothPlans } from '../src/core/reduction/planBothArches.ts';
+import type { PlanOptions } from '../src/core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
 import type { DisplayMesh } from '../src/core/scan/displayMesh.ts';
 import type { OpenedScan, OpenStage } from '../src/core/scan/openScan.ts';
@@ -44,6 +47,22 @@ export interface ProposalAsked {
 /** Crowns and marks of an arch, proposed; `crowns.faceCrown` changes hands. */
 export type ProposedArch = MarkProposal;
 
+/** One of two scans to be compared: opened by this worker, with what was said of it. */
+export interface ScanToCompare {
+  readonly sha256: string;
+  readonly frame: ArchFrame;
+  readonly said: TeethSaid;
+  /** What the user says of the crowns. Default: nothing. */
+  readonly corrections?: CrownCorrections;
+}
+
+/** Two scans of one arch. */
+export interface ComparisonAsked {
+  readonly jaw: Jaw;
+  readonly earlier: ScanToCompare;
+  readonly later: ScanToCompare;
+}
+
 /** What the geometry worker does. Refusals come back as values; anything thrown is a bug. */
 export interface GeometryWork {
   open(
@@ -57,9 +76,16 @@ export interface GeometryWork {
     asked: ProposalAsked,
     onProgress: ((progress: ProposalProgress) => void) | null,
   ): Promise<Outcome<ProposedArch>>;
+  /** Refuses 'scan-not-open' where one of the two is not among the last it opened. Deviations change hands. */
+  compare(
+    asked: ComparisonAsked,
+    onProgress: ((progress: ComparisonProgress) => void) | null,
+  ): Promise<Outcome<ScanComparison>>;
 }
 
 /** What the planner worker does. */
 export interface PlannerWork {
-  plan(request: ReductionRequest): Promise<Outcome<ReductionPlan>>;
+  plan(request: ReductionRequest, options?: PlanOptions): Promise<Outcome<ReductionPlan>>;
+  /** Loads the mixed-integer solver with its first call. */
+  planBoth(asked: BothArches): Promise<Outcome<BothPlans>>;
 }

@@ -1,4 +1,5 @@
 import { releaseProxy, transfer } from 'comlink';
+import { compareScans } from '../src/core/compare/compareScans.ts';
 import { proposeMarks } from '../src/core/marks/proposeMarks.ts';
 import type { GeometryWork } from './contract.ts';
 import { KeptScans } from './keptScans.ts';
@@ -30,6 +31,25 @@ export function makeGeometryWork(): GeometryWork {
         );
         if (!outcome.ok) return outcome;
         return transfer(outcome, [outcome.value.crowns.faceCrown.buffer as ArrayBuffer]);
+      } finally {
+        release(onProgress);
+      }
+    },
+
+    async compare({ jaw, earlier, later }, onProgress) {
+      try {
+        const outcome = await outcomeOf(() => {
+          const indices = [earlier, later].map(({ sha256 }) => kept.indexOf(sha256));
+          return compareScans(
+            { ...earlier, index: indices[0] },
+            { ...later, index: indices[1] },
+            jaw,
+            onProgress ?? undefined,
+          );
+        });
+        if (!outcome.ok) return outcome;
+        const { wholeArch, eachTooth } = outcome.value.deviation;
+        return transfer(outcome, [wholeArch.buffer as ArrayBuffer, eachTooth.buffer as ArrayBuffer]);
       } finally {
         release(onProgress);
       }

@@ -2,8 +2,8 @@ import { Refusal } from '../src/core/base/refusal.ts';
 import { type SurfaceIndex, unpackSurfaceIndex } from '../src/core/scan/surfaceIndex.ts';
 import type { OpenedArch } from './contract.ts';
 
-/** An upper and a lower arch: more are not worked on at a time. */
-const KEPT_MOST = 2;
+/** An upper and a lower arch and a later scan of one of them: more are not worked on at a time. */
+const KEPT_MOST = 3;
 
 /** Scans this worker has opened, copied before their arrays go to the page, so that the page need not send them back. */
 export class KeptScans {

@@ -1,4 +1,5 @@
 import { expose } from 'comlink';
 import { plannerWork } from './plannerWork.ts';
 
-expose(plannerWork);
+// The solver is large, and needed only where both arches are planned together.
+expose(plannerWork(async () => (await import('highs')).default()));

@@ -31,7 +31,11 @@ function makeClient(work: GeometryWork = geometryWork) {
 const stl = (): ArrayBuffer => binaryStl(makeArchStrip(4000, makeRandom(2))).slice().buffer;
 
 /** Work that never answers. */
-const endless: GeometryWork = { open: () => new Promise(() => {}), propose: () => new Promise(() => {}) };
+const endless: GeometryWork = {
+  open: () => new Promise(() => {}),
+  propose: () => new Promise(() => {}),
+  compare: () => new Promise(() => {}),
+};
 
 describe('the geometry worker', () => {
   test('gives what the direct call gives, and its index answers the same', async () => {
@@ -164,6 +168,7 @@ describe('the link', () => {
     const { client, workers } = makeClient({
       open: (...call) => works.open(...call),
       propose: (...call) => works.propose(...call),
+      compare: (...call) => works.compare(...call),
     });
     const waiting = [1, 2, 3].map(() => refusalOf(() => client.open(stl(), 'a.stl')));
     await new Promise((resolve) => setTimeout(resolve, 10));

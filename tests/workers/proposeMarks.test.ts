@@ -97,7 +97,7 @@ describe('marks proposed in the worker', () => {
     expect((await client.open(strip(2), 'b.stl')).facts.file).toBe('b.stl');
   });
 
-  test('of a scan nobody opened, or of the last but two, are refused by name', async () => {
+  test('of a scan nobody opened, or of the last but three, are refused by name', async () => {
     const client = makeClient();
     const first = askedFor(await client.open(sampleBytes(), SAMPLE));
     const nobody = await refusalOf(() => client.propose({ ...first, sha256: 'f'.repeat(64) }));
@@ -106,6 +106,7 @@ describe('marks proposed in the worker', () => {
     expect((await client.propose(first)).marks.length).toBeGreaterThan(0);
     await client.open(strip(4), 'b.stl');
     await client.open(strip(5), 'c.stl');
+    await client.open(strip(6), 'd.stl');
     expect((await refusalOf(() => client.propose(first))).code).toBe('scan-not-open');
   });
 

@@ -20,8 +20,19 @@ export type RefusalCode =
   | 'marks-coincide'
   | 'tooth-unknown'
   | 'jaw-mismatch'
+  // follow-up scans
+  | 'nothing-to-compare'
+  | 'scans-unlike'
   // plans
   | 'request-invalid'
+  // studies and batches
+  | 'too-few-pairs'
+  | 'too-many-pairs'
+  | 'no-variation'
+  | 'table-invalid'
+  | 'column-unknown'
+  | 'manifest-invalid'
+  | 'batch-mixed'
   // saved files
   | 'json-invalid'
   | 'schema-unknown'
