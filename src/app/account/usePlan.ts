@@ -1,9 +1,13 @@
-import { useEffect } from 'react';
+import { useEffect, useMemo } from 'react';
 import { create } from 'zustand';
 import type { PlannerClient } from '../../../workers/client.ts';
 import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
+import { type BothAsked, bothAsked } from '../../core/casefile/bothAsked.ts';
+import type { BothArches, BothPlans } from '../../core/reduction/planBothArches.ts';
+import type { PlanOptions } from '../../core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { useStore } from '../store.ts';
 import { useArchAccount } from './useArchAccount.ts';
 
 /** A plan with the request it answers; while a newer request is under way the older plan stays in view. */
@@ -14,19 +18,27 @@ export interface PlanState {
   readonly working: boolean;
 }
 
+/** The plans of both arches together with what they answer; null while each arch is planned by itself. */
+export interface BothState {
+  readonly asked: BothArches;
+  readonly plans: BothPlans;
+}
+
+interface Plans extends Record<Jaw, PlanState> {
+  readonly both: BothState | null;
+}
+
 const NOTHING: PlanState = { request: null, plan: null, refusal: null, working: false };
 
-const usePlans = create<Record<Jaw, PlanState>>()(() => ({ upper: NOTHING, lower: NOTHING }));
+const usePlans = create<Plans>()(() => ({ upper: NOTHING, lower: NOTHING, both: null }));
 
-const show = (jaw: Jaw, change: Partial<PlanState>): void =>
-  usePlans.setState((all) => ({ [jaw]: { ...all[jaw], ...change } }));
+const show = (jaws: readonly Jaw[], change: Partial<PlanState>): void =>
+  usePlans.setState((all) => Object.fromEntries(jaws.map((jaw) => [jaw, { ...all[jaw], ...change }])));
 
 /** How long a plan may take before the page says that it is being made. */
 const SLOW_MS = 120;
 
 let client: PlannerClient | null = null;
-const wanted: Record<Jaw, ReductionRequest | null> = { upper: null, lower: null };
-const running: Record<Jaw, boolean> = { upper: false, lower: false };
 
 async function planner(): Promise<PlannerClient> {
   const { PlannerClient: Client } = await import('../../../workers/client.ts');
@@ -34,47 +46,118 @@ async function planner(): Promise<PlannerClient> {
   return client;
 }
 
-const same = (a: ReductionRequest | null, b: ReductionRequest | null): boolean =>
-  JSON.stringify(a) === JSON.stringify(b);
+/** One thing that can be asked of the planner: an arch by itself, or both. */
+interface Asked {
+  readonly key: string; // what is asked, in full
+  readonly jaws: readonly Jaw[];
+  readonly plan: (client: PlannerClient) => Promise<Partial<Plans>>;
+  /** What stands for the request where it is refused. */
+  readonly requests: Partial<Record<Jaw, ReductionRequest>>;
+}
 
-/** Plans the request wanted last, one at a time for each jaw; what came in meanwhile replaces what waited. */
-async function work(jaw: Jaw): Promise<void> {
-  if (running[jaw]) return;
-  running[jaw] = true;
+type Lane = Jaw | 'both';
+const wanted: Record<Lane, Asked | null> = { upper: null, lower: null, both: null };
+const answered: Record<Lane, string | null> = { upper: null, lower: null, both: null };
+const running: Record<Lane, boolean> = { upper: false, lower: false, both: false };
+
+/** Plans what is wanted last, one at a time in each lane; what came in meanwhile replaces what waited. */
+async function work(lane: Lane): Promise<void> {
+  if (running[lane]) return;
+  running[lane] = true;
   try {
     for (;;) {
-      const request = wanted[jaw];
-      if (!request || same(request, usePlans.getState()[jaw].request)) break;
+      const asked = wanted[lane];
+      if (!asked || asked.key === answered[lane]) break;
       // A plan that comes at once is not announced before.
-      const slow = setTimeout(() => show(jaw, { working: true }), SLOW_MS);
+      const slow = setTimeout(() => wanted[lane] && show(asked.jaws, { working: true }), SLOW_MS);
       try {
-        const plan = await (await planner()).plan(request);
-        show(jaw, { request, plan, refusal: null, working: false });
+        const found = await asked.plan(await planner());
+        settle(lane, asked, () => usePlans.setState(found));
       } catch (error) {
         if (!(error instanceof Refusal)) throw error;
-        show(jaw, { request, plan: null, refusal: error, working: false });
+        settle(lane, asked, () => {
+          for (const jaw of asked.jaws)
+            show([jaw], { request: asked.requests[jaw] ?? null, plan: null, refusal: error, working: false });
+          if (lane === 'both') usePlans.setState({ both: null });
+        });
       } finally {
         clearTimeout(slow);
       }
     }
   } finally {
-    running[jaw] = false;
-    if (usePlans.getState()[jaw].working) show(jaw, { working: false });
+    running[lane] = false;
+    const still = (['upper', 'lower'] as const).filter((jaw) => usePlans.getState()[jaw].working);
+    if (still.length > 0 && !running.upper && !running.lower && !running.both)
+      show(still, { working: false });
   }
 }
 
-/** Keeps the plans of both jaws in step with their requests; used once, by the page. */
-export function usePlanning(): void {
-  const upper = useArchAccount('upper')?.asked?.request ?? null;
-  const lower = useArchAccount('lower')?.asked?.request ?? null;
-  useEffect(() => ask('upper', upper), [upper]);
-  useEffect(() => ask('lower', lower), [lower]);
+/** Shows an answer, unless the lane was left meanwhile (each arch by itself, both together). */
+function settle(lane: Lane, asked: Asked, write: () => void): void {
+  answered[lane] = asked.key;
+  if (wanted[lane]) write();
 }
 
-function ask(jaw: Jaw, request: ReductionRequest | null): void {
-  wanted[jaw] = request;
-  if (request) void work(jaw);
-  else if (usePlans.getState()[jaw] !== NOTHING) usePlans.setState({ [jaw]: NOTHING });
+const single = (jaw: Jaw, request: ReductionRequest, options: PlanOptions): Asked => ({
+  key: JSON.stringify([request, options]),
+  jaws: [jaw],
+  requests: { [jaw]: request },
+  plan: async (planning) => {
+    const plan = await planning.plan(request, options);
+    return { [jaw]: { request, plan, refusal: null, working: false } };
+  },
+});
+
+const together = (asked: BothArches): Asked => ({
+  key: JSON.stringify(asked),
+  jaws: ['upper', 'lower'],
+  requests: { upper: asked.upper, lower: asked.lower },
+  plan: async (planning) => {
+    const plans = await planning.planBoth(asked);
+    const of = (jaw: Jaw): PlanState => ({
+      request: asked[jaw],
+      plan: plans[jaw],
+      refusal: null,
+      working: false,
+    });
+    return { upper: of('upper'), lower: of('lower'), both: { asked, plans } };
+  },
+});
+
+/** Keeps the plans of both jaws in step with their requests; used once, by the page. */
+export function usePlanning(): void {
+  const both = useBothAsked()?.input ?? null;
+  const upper = useSingleAsked('upper');
+  const lower = useSingleAsked('lower');
+  useEffect(() => {
+    if (!both) usePlans.setState({ both: null });
+    ask('both', both && together(both));
+    ask('upper', both ? null : upper);
+    ask('lower', both ? null : lower);
+    for (const jaw of ['upper', 'lower'] as const)
+      if (!both && !(jaw === 'upper' ? upper : lower)) usePlans.setState({ [jaw]: NOTHING });
+  }, [both, upper, lower]);
+}
+
+function useSingleAsked(jaw: Jaw): Asked | null {
+  const request = useArchAccount(jaw)?.asked?.request ?? null;
+  const midline = useStore((state) => state.caseDocument.arches[jaw]?.plan.midline ?? null);
+  return useMemo(() => request && single(jaw, request, { midline }), [jaw, request, midline]);
+}
+
+/** What both arches together are asked for; null while each is planned by itself. */
+export function useBothAsked(): BothAsked | null {
+  const caseDocument = useStore((state) => state.caseDocument);
+  const upper = useArchAccount('upper');
+  const lower = useArchAccount('lower');
+  return useMemo(() => bothAsked(caseDocument, { upper, lower }), [caseDocument, upper, lower]);
+}
+
+function ask(lane: Lane, asked: Asked | null): void {
+  wanted[lane] = asked;
+  // What one lane answered is overwritten by the other: it has to be asked again.
+  if (!asked) answered[lane] = null;
+  else void work(lane);
 }
 
 /** The plan of a jaw. */
@@ -82,3 +165,6 @@ export const usePlan = (jaw: Jaw): PlanState => usePlans((all) => all[jaw]);
 
 /** The plan of a jaw as it stands, outside of rendering. */
 export const planOf = (jaw: Jaw): PlanState => usePlans.getState()[jaw];
+
+/** The plans of both arches together, with what the bands cost; null while each arch is planned by itself. */
+export const useBothPlans = (): BothState | null => usePlans((all) => all.both);
