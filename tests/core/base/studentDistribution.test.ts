@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
 import { normalProbability } from '../../../src/core/base/normalDistribution.ts';
-import { studentProbability } from '../../../src/core/base/studentDistribution.ts';
+import { studentProbability, studentQuantile } from '../../../src/core/base/studentDistribution.ts';
 
 // jstat ships no types.
 const { jStat } = createRequire(import.meta.url)('jstat') as {
@@ -36,5 +36,15 @@ describe('Student’s t', () => {
       for (const t of [-6, -2, -0.5, 0.5, 2, 6])
         expect(studentProbability(t, degrees)).toBeCloseTo(jStat.studentt.cdf(t, degrees), 7);
     for (const t of [-2, 0.3, 1.5]) expect(studentProbability(t, 1e7)).toBeCloseTo(normalProbability(t), 6);
+  });
+
+  it('quantiles undo probabilities, and are those of printed tables', () => {
+    for (const degrees of [1, 2.5, 4, 16, 84, 1000])
+      for (const p of [0.001, 0.025, 0.3, 0.5, 0.8, 0.975, 0.9999])
+        expect(studentProbability(studentQuantile(p, degrees), degrees)).toBeCloseTo(p, 12);
+    // SciPy 1.x stats.t.ppf
+    expect(studentQuantile(0.975, 16)).toBeCloseTo(2.1199052992212546, 12);
+    expect(studentQuantile(0.975, 84)).toBeCloseTo(1.9886096669757083, 12);
+    expect(studentQuantile(0.025, 84)).toBeCloseTo(-1.9886096669757083, 12);
   });
 });
