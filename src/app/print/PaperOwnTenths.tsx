@@ -1,4 +1,5 @@
 import { exceededLimits } from '../../core/reduction/exceededLimits.ts';
+import { excessWords } from '../../core/reduction/ownAmounts.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { contactLabel, mm, signed } from '../format.ts';
 import { sameContact } from '../state/archEdits.ts';
@@ -14,6 +15,11 @@ export function PaperOwnTenths({ amounts }: { amounts: PlannedAmounts }) {
     return Math.abs(totalMm - exactMm) > 1e-9 ? [{ teeth, totalMm, exactMm }] : [];
   });
   const raised = exceededLimits(plan, limits).filter(({ isUsed }) => isUsed);
+  const unmet = plan.contacts
+    .map(({ teeth }) => teeth)
+    .filter((teeth) =>
+      excesses.some((excess) => sameContact(excess.teeth, teeth) && excess.countsMm < excess.wishedMm - 1e-9),
+    );
   return (
     <div className="paper__own">
       <p>
@@ -49,16 +55,12 @@ export function PaperOwnTenths({ amounts }: { amounts: PlannedAmounts }) {
           <b>{contactLabel(teeth, notation)}</b> {text}
         </p>
       ))}
-      {excesses
-        .filter(
-          ({ needsReason, limit }) =>
-            needsReason || (limit !== 'contact-limit' && limit !== 'surface-limits'),
-        )
-        .map(({ teeth, limit, words }) => (
-          <p key={`${teeth.join('-')}-${limit}`} className="paper__note">
-            <b>{contactLabel(teeth, notation)}</b> {words}
-          </p>
-        ))}
+      {unmet.map((teeth) => (
+        <p key={teeth.join('-')} className="paper__note">
+          <b>{contactLabel(teeth, notation)}</b>{' '}
+          {excessWords(excesses.filter((excess) => sameContact(excess.teeth, teeth)))}
+        </p>
+      ))}
     </div>
   );
 }

@@ -1,7 +1,7 @@
 import type { ReactNode } from 'react';
 import type { Contact } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
-import { mostOwnSteps, type OwnExcess } from '../../core/reduction/ownAmounts.ts';
+import { excessWords, mostOwnSteps, type OwnExcess } from '../../core/reduction/ownAmounts.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { stepsToMm, stepsWithin } from '../../core/reduction/stepAmounts.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
@@ -105,7 +105,6 @@ function ContactSteps({
 function Compared({ record, amounts }: { record: ArchRecord; amounts: PlannedAmounts }) {
   const ratios = useRatios();
   const { plan, exactPlan, request } = amounts;
-  const moreMm = plan.plannedMm - plan.goalMm;
   return (
     <div className="tenths__table">
       <table className="num">
@@ -119,7 +118,7 @@ function Compared({ record, amounts }: { record: ArchRecord; amounts: PlannedAmo
             </th>
             <th scope="col">taken</th>
             <th scope="col">held back</th>
-            <th scope="col">short</th>
+            <th scope="col">of {mm(plan.goalMm, 1)} goal</th>
             <th scope="col">left at the end</th>
             <th scope="col">gap</th>
             <th scope="col">jamming</th>
@@ -136,11 +135,6 @@ function Compared({ record, amounts }: { record: ArchRecord; amounts: PlannedAmo
           {exactPlan && <Row name="the plan" plan={exactPlan} ratios={ratios?.exact ?? null} />}
         </tbody>
       </table>
-      {moreMm > 1e-9 && (
-        <p className="tenths__say">
-          {mm(moreMm, 1)} mm more than the whole steps that are needed: it would leave a gap.
-        </p>
-      )}
     </div>
   );
 }
@@ -157,13 +151,20 @@ function Row({
   strong?: boolean;
 }) {
   const { residualMeanMm, residualSdMm, chanceGap, chanceJam } = plan.forecast;
+  const overMm = plan.plannedMm - plan.goalMm;
   const cell = (content: ReactNode) => <td>{content}</td>;
   return (
     <tr className={strong ? 'tenths__own' : undefined}>
       <th scope="row">{name}</th>
       {cell(mm(plan.plannedMm, 1))}
       {cell(mm(plan.heldBackMm, 1))}
-      {cell(mm(plan.shortMm, 1))}
+      {cell(
+        overMm > 1e-9 ? (
+          <span className="tenths__say">{mm(overMm, 1)} above</span>
+        ) : (
+          `${mm(plan.shortMm, 1)} short`
+        ),
+      )}
       {cell(
         <>
           {signed(residualMeanMm)} <span className="soft">{sd(residualSdMm)}</span>
@@ -200,7 +201,7 @@ function Excesses({ record, amounts }: { record: ArchRecord; amounts: PlannedAmo
         return (
           <li key={key}>
             <p>
-              <b>{name}</b> {excesses.map(({ words }) => words).join(' ')}
+              <b>{name}</b> {excessWords(excesses)}
             </p>
             {asks && (
               <TextInput

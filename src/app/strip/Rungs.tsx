@@ -63,7 +63,7 @@ export function Rungs({
           height={pitchPx - 2}
         />
       ))}
-      {own && (
+      {own && exact !== wished && (
         <path
           className="strip__exact"
           d={`M${left - 5} ${topPx + exact * pitchPx - 1}h4M${left + 17} ${topPx + exact * pitchPx - 1}h4`}

@@ -64,9 +64,14 @@ export function Strip({
   const shows = plan && plan.plannedMm > 0 ? chosen : 'now';
   const [zoomPxPerMm, setZoomPxPerMm] = useState<number | null>(null);
   const [scrollRef, widthPx] = useWidthOf();
+  const latest = useRef(record);
+  latest.current = record;
+  const shownPlan = shows === 'planned' ? plan : null;
+  // Laid out anew only for what the drawing is made of; a tenth set by the user moves no tooth.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the record's parts that the layout reads
   const layout = useMemo(
-    () => stripLayout(record, measures, shows === 'planned' ? plan : null),
-    [record, measures, plan, shows],
+    () => stripLayout(latest.current, measures, shownPlan),
+    [record.chart, record.readings, record.activeReading, record.frame, measures, shownPlan],
   );
   const fitPxPerMm = Math.max(4, (widthPx - NAMES_PX - 28) / (layout.toMm - layout.fromMm + 2));
   const pxPerMm = zoomPxPerMm ?? fitPxPerMm;

@@ -1,5 +1,5 @@
 import type { Contact, Jaw } from '../../core/base/tooth.ts';
-import { mostOwnSteps } from '../../core/reduction/ownAmounts.ts';
+import { excessWords, mostOwnSteps } from '../../core/reduction/ownAmounts.ts';
 import { stepsToMm, stepsWithin } from '../../core/reduction/stepAmounts.ts';
 import { archAccountOf } from '../account/useArchAccount.ts';
 import { plannedAmountsOf } from '../account/usePlannedAmounts.ts';
@@ -50,9 +50,9 @@ export function setOwnSteps(jaw: Jaw, teeth: Contact, steps: number): void {
   const said = [
     `${name}: ${mm(stepsToMm(next, request.stepMm), 1)} mm, the plan has ${mm(planned, 1)}`,
     `in all ${mm(after.plan.plannedMm, 1)} of ${mm(request.neededMm)} mm needed`,
-    ...after.excesses.filter((e) => sameContact(e.teeth, teeth)).map(({ text }) => text),
+    excessWords(after.excesses.filter((e) => sameContact(e.teeth, teeth))).replace(/[.]$/, ''),
   ];
-  actions().announce(`${said.join('. ')}${said.at(-1)?.endsWith('.') ? '' : '.'}`);
+  actions().announce(`${said.filter((part) => part !== '').join('. ')}.`);
 }
 
 /** So many steps more or, below 0, less. */

@@ -30,8 +30,7 @@ export interface OwnExcess {
   readonly limitMm: number;
   readonly countsMm: number; // the amount in force
   readonly needsReason: boolean; // a recorded reason would let it stand, and there is none
-  readonly words: string; // without the name of the contact
-  readonly text: string;
+  readonly words: string; // what is exceeded; see `excessWords` for the sentence
 }
 
 /** The user's amounts as a plan. `request` and `limits` are those asked, raised where a reason is on record. */
@@ -83,17 +82,15 @@ export function planOfOwnAmounts(
 ): OwnPlan {
   const excesses: OwnExcess[] = own
     .filter(({ teeth, amountMm }) => amountMm > 0 && !request.contacts.some((c) => sameTeeth(c.teeth, teeth)))
-    .map(({ teeth, amountMm }) =>
-      named({
-        teeth,
-        limit: 'no-contact',
-        wishedMm: amountMm,
-        limitMm: 0,
-        countsMm: 0,
-        needsReason: false,
-        words: `no such contact in the plan any more; its ${amountMm} mm do not count.`,
-      }),
-    );
+    .map(({ teeth, amountMm }) => ({
+      teeth,
+      limit: 'no-contact',
+      wishedMm: amountMm,
+      limitMm: 0,
+      countsMm: 0,
+      needsReason: false,
+      words: 'no such contact in the plan any more',
+    }));
   const raised = request.contacts.map((contact, i) => {
     const wish = own.find(({ teeth }) => sameTeeth(teeth, contact.teeth));
     const found = ownAtContact(wish, contact, request);
@@ -137,48 +134,44 @@ function ownAtContact(
   const countsMm = stepsToMm(steps, stepMm);
 
   const excesses: OwnExcess[] = [];
-  const say = (limit: OwnLimit, limitMm: number, what: string): void => {
+  const say = (limit: OwnLimit, limitMm: number, words: string): void => {
     const needsReason = (limit === 'contact-limit' || limit === 'surface-limits') && !hasReason;
-    const counts = tidyMm(wishedMm - countsMm) > 0 ? `; ${countsMm} mm count` : '';
-    const how = needsReason ? ' until a reason is recorded' : '';
-    const words = `${wishedMm} mm ${what}${counts}${how}.`;
-    excesses.push(named({ teeth: contact.teeth, limit, wishedMm, limitMm, countsMm, needsReason, words }));
+    excesses.push({ teeth: contact.teeth, limit, wishedMm, limitMm, countsMm, needsReason, words });
   };
   const mm = (steps_: number) => stepsToMm(steps_, stepMm);
-  if (contact.locked && wished > 0) say('locked', 0, 'at a locked contact');
+  const above = (mostMm: number) => `${(wishedMm - mostMm).toFixed(2)} mm above`;
+  if (contact.locked && wished > 0) say('locked', 0, 'the contact is locked');
   else {
     if (wished > visits)
-      say(
-        'visits',
-        mm(visits),
-        `are more than its visits hold (${mm(visits)} mm at ${request.perVisitLimitMm} mm a visit)`,
-      );
+      say('visits', mm(visits), `its visits hold ${mm(visits)} mm at ${request.perVisitLimitMm} mm a visit`);
     if (wished > enamel)
-      say('enamel', mm(enamel), `are more than the published mean of all its enamel (${mm(enamel)} mm)`);
+      say('enamel', mm(enamel), `more than the published mean of all its enamel, ${mm(enamel)} mm`);
     if (wished > stepsWithin(contact.limitMm, stepMm))
       say(
         'contact-limit',
         contact.limitMm,
-        `are ${over(wishedMm, contact.limitMm)} above its contact limit of ${contact.limitMm} mm`,
+        `${above(contact.limitMm)} the contact limit of ${contact.limitMm} mm`,
       );
     if (wished > stepsWithin(surfacesMm, stepMm))
       say(
         'surface-limits',
         surfacesMm,
-        `are ${over(wishedMm, surfacesMm)} above the limits of its two surfaces, ${surfacesMm.toFixed(2)} mm together`,
+        `${above(surfacesMm)} the limits of its two surfaces, ${surfacesMm.toFixed(2)} mm together`,
       );
-    if (wishedMm - mm(wished) > 1e-9) say('step', mm(wished), `are no whole number of steps of ${stepMm} mm`);
+    if (wishedMm - mm(wished) > 1e-9) say('step', mm(wished), `no whole number of steps of ${stepMm} mm`);
   }
   const isRaised = steps > contactRoom(contact, request).capacity;
   return { steps, contact: isRaised ? raisedTo(countsMm, contact) : contact, isRaised, excesses };
 }
 
-const named = (excess: Omit<OwnExcess, 'text'>): OwnExcess => ({
-  ...excess,
-  text: `${excess.teeth.join('–')}: ${excess.words}`,
-});
-
-const over = (wishedMm: number, limitMm: number): string => `${(wishedMm - limitMm).toFixed(2)} mm`;
+/** What one contact's own amount does not keep, and what then counts, as a sentence that names no tooth. */
+export function excessWords(excesses: readonly OwnExcess[]): string {
+  if (excesses.length === 0) return '';
+  const [{ wishedMm, countsMm }] = excesses;
+  const until = excesses.some(({ needsReason }) => needsReason) ? ' until a reason is recorded' : '';
+  const counts = countsMm < wishedMm - 1e-9 ? `; ${countsMm.toFixed(1)} mm counts${until}` : '';
+  return `${wishedMm.toFixed(1)} mm: ${excesses.map(({ words }) => words).join(', ')}${counts}.`;
+}
 
 /** The contact with limits that hold the amount; what the surfaces' limits lack is added half to each. */
 function raisedTo(totalMm: number, contact: RequestContact): RequestContact {
