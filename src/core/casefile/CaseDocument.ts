@@ -8,6 +8,9 @@ import type { TogetherSettings } from '../reduction/ratioBands.ts';
 import type { MidlineWish } from '../reduction/sidesInBalance.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
 import type { Allowance, PerimeterMethod, WidthPrediction } from '../space/Ledger.ts';
+import type { CutEntry, CuttingOverride } from '../visits/CutEntry.ts';
+import type { ClosureSettings } from '../visits/closurePlan.ts';
+import type { FollowUpRecord } from '../visits/FollowUpRecord.ts';
 
 /**
  * `case@1`: everything the user decided or confirmed about one patient's arches. Derived numbers are never
@@ -49,6 +52,13 @@ export interface ArchRecord {
   readonly ownTenths?: readonly OwnAmount[];
   /** What the user said of the crowns by clicks and painting; absent where nothing was. */
   readonly crownCorrections?: CrownCorrections;
+  /** What was done visit by visit; entries are only ever added. */
+  readonly visits?: readonly CutEntry[];
+  /** Later scans of this arch, in the order taken. */
+  readonly followUps?: readonly FollowUpRecord[];
+  readonly closure?: ClosureSettings;
+  /** Words for cutting where space is in excess, each with its reason. */
+  readonly overrides?: readonly CuttingOverride[];
 }
 
 /** What the user says of the teeth; a tooth not listed is present and erupted. Third molars count only when listed. */

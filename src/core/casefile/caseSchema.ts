@@ -23,6 +23,14 @@ import {
   uniqueBy,
 } from './fields.ts';
 import { cuttingChoiceSchema, midlineSchema, togetherSchema } from './planSchemas.ts';
+import {
+  closureSchema,
+  faultsOfFollowUps,
+  followUpsSchema,
+  overridesSchema,
+  teethOfVisits,
+  visitsSchema,
+} from './visitSchemas.ts';
 
 export const markSite = z.enum(['mesial', 'distal', 'cusp', 'incisal']);
 
@@ -160,6 +168,7 @@ function* namedTeeth(record: ArchRecord): Generator<readonly [Tooth, (string | n
     yield [seed.tooth, ['crownCorrections', 'seeds', i, 'tooth']];
   for (const [i, ball] of (record.crownCorrections?.painted ?? []).entries())
     if (ball.tooth !== 0) yield [ball.tooth, ['crownCorrections', 'painted', i, 'tooth']];
+  yield* teethOfVisits(record);
 }
 
 const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
@@ -182,6 +191,10 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
       plan: planSettingsSchema,
       ownTenths: ownTenthsSchema.optional(),
       crownCorrections: crownCorrectionsSchema.optional(),
+      visits: visitsSchema.optional(),
+      followUps: followUpsSchema(scanFactsSchema, placedMarkSchema).optional(),
+      closure: closureSchema.optional(),
+      overrides: overridesSchema.optional(),
     })
     .superRefine((record, context) => {
       if (record.activeReading >= record.readings.length)
@@ -190,6 +203,8 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
           path: ['activeReading'],
           message: `a number below ${record.readings.length}, the count of readings`,
         });
+      for (const [message, path] of faultsOfFollowUps(record))
+        context.addIssue({ code: 'custom', path, message });
       for (const [t, path] of namedTeeth(record)) {
         if (jawOf(t) !== record.jaw)
           context.addIssue({ code: 'custom', path, message: `a tooth of the ${record.jaw} jaw` });
