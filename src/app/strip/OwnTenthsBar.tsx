@@ -72,7 +72,8 @@ function ContactSteps({
   const exact = amounts?.exactPlan?.contacts.find((c) => sameContact(c.teeth, teeth))?.totalMm ?? 0;
   const wishedMm = record.ownTenths ? (own?.amountMm ?? 0) : inForce;
   const steps = stepsWithin(wishedMm, request.stepMm);
-  const most = asked ? mostOwnSteps(asked, request) : 0;
+  const limits = amounts?.limits.find((c) => sameContact(c.teeth, teeth));
+  const most = asked && limits ? mostOwnSteps(asked, limits, request) : 0;
   return (
     <fieldset className="tenths__contact">
       <legend className="visually-hidden">Tenths of contact {name}</legend>

@@ -26,14 +26,16 @@ export function setOwnSteps(jaw: Jaw, teeth: Contact, steps: number): void {
   const { caseDocument } = useStore.getState();
   const record = caseDocument.arches[jaw];
   const opposing = caseDocument.arches[jaw === 'upper' ? 'lower' : 'upper'];
-  const request = record && archAccountOf(record, opposing)?.asked?.request;
+  const asked = record && archAccountOf(record, opposing)?.asked;
+  const request = asked?.request;
   const contact = request?.contacts.find((c) => sameContact(c.teeth, teeth));
+  const limits = asked?.limits.find((c) => sameContact(c.teeth, teeth));
   const name = `Contact ${contactLabel(teeth, caseDocument.notation)}`;
-  if (!contact || !request) {
+  if (!contact || !request || !limits) {
     actions().announce(`${name}: nothing can be planned here.`);
     return;
   }
-  const most = mostOwnSteps(contact, request);
+  const most = mostOwnSteps(contact, limits, request);
   const next = Math.max(0, Math.min(most, steps));
   if (next === wishedSteps(jaw, teeth)) {
     const why = contact.locked ? 'it is locked' : 'its visits and its enamel hold no more';

@@ -42,12 +42,17 @@ export interface OwnPlan {
 }
 
 /**
- * The most whole steps that can be tried at a contact: the published mean of all the enamel of its two surfaces, or
- * its limits where these allow more; never above what its visits hold. 0 where locked.
+ * The most whole steps that can be tried at a contact: all the enamel of its two surfaces (a radiograph's, else the
+ * published mean, less what was taken earlier), or its limits where these allow more; never above what its visits
+ * hold. 0 where locked. Shape: `limits` are those of the contact.
  */
-export function mostOwnSteps(contact: RequestContact, request: ReductionRequest): number {
+export function mostOwnSteps(
+  contact: RequestContact,
+  limits: ContactLimits,
+  request: ReductionRequest,
+): number {
   if (contact.locked) return 0;
-  return Math.min(visitSteps(contact, request), enamelSteps(contact, request));
+  return Math.min(visitSteps(contact, request), enamelSteps(contact, limits, request));
 }
 
 function visitSteps(contact: RequestContact, request: ReductionRequest): number {
@@ -56,15 +61,14 @@ function visitSteps(contact: RequestContact, request: ReductionRequest): number 
 
 const ANY_MM = 1e3;
 
-function enamelSteps(contact: RequestContact, request: ReductionRequest): number {
+function enamelSteps(contact: RequestContact, limits: ContactLimits, request: ReductionRequest): number {
   const { teeth } = contact;
-  const meansMm = [0, 1].map(
-    (i) => enamelThickness(teeth[i], siteFacing(teeth[i], teeth[1 - i]))?.meanMm ?? 0,
-  );
-  return Math.max(
-    contactRoom(contact, request).capacity,
-    stepsWithin(meansMm[0] + meansMm[1], request.stepMm),
-  );
+  const leftMm = ([0, 1] as const).map((i) => {
+    const wholeMm =
+      limits.radiographMm[i] ?? enamelThickness(teeth[i], siteFacing(teeth[i], teeth[1 - i]))?.meanMm ?? 0;
+    return Math.max(0, wholeMm - limits.earlierMm[i]);
+  });
+  return Math.max(contactRoom(contact, request).capacity, stepsWithin(leftMm[0] + leftMm[1], request.stepMm));
 }
 
 /**
@@ -93,7 +97,7 @@ export function planOfOwnAmounts(
     }));
   const raised = request.contacts.map((contact, i) => {
     const wish = own.find(({ teeth }) => sameTeeth(teeth, contact.teeth));
-    const found = ownAtContact(wish, contact, request);
+    const found = ownAtContact(wish, contact, limits[i], request);
     excesses.push(...found.excesses);
     return { ...found, limits: raisedLimits(limits[i], found, wish) };
   });
@@ -120,6 +124,7 @@ interface AtContact {
 function ownAtContact(
   wish: OwnAmount | undefined,
   contact: RequestContact,
+  limits: ContactLimits,
   request: ReductionRequest,
 ): AtContact {
   const { stepMm } = request;
@@ -128,7 +133,7 @@ function ownAtContact(
   const hasReason = (wish?.reason.trim() ?? '') !== '';
   const surfacesMm = tidyMm(contact.surfaceLimitsMm[0] + contact.surfaceLimitsMm[1]);
   const visits = visitSteps(contact, request);
-  const enamel = enamelSteps(contact, request);
+  const enamel = enamelSteps(contact, limits, request);
   const byLimits = hasReason ? Number.POSITIVE_INFINITY : contactRoom(contact, request).capacity;
   const steps = contact.locked ? 0 : Math.min(wished, visits, enamel, byLimits);
   const countsMm = stepsToMm(steps, stepMm);
@@ -145,7 +150,7 @@ function ownAtContact(
     if (wished > visits)
       say('visits', mm(visits), `its visits hold ${mm(visits)} mm at ${request.perVisitLimitMm} mm a visit`);
     if (wished > enamel)
-      say('enamel', mm(enamel), `more than the published mean of all its enamel, ${mm(enamel)} mm`);
+      say('enamel', mm(enamel), `more than all the enamel of its surfaces, ${mm(enamel)} mm`);
     if (wished > stepsWithin(contact.limitMm, stepMm))
       say(
         'contact-limit',

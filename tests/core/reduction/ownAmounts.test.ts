@@ -125,7 +125,10 @@ describe('own amounts as a plan', () => {
     expect(found.excesses.map(({ limit }) => limit)).toEqual(['no-contact', 'locked', 'visits']);
     // Lower central incisors, mesial: 0.675 mm each (Vellini-Ferreira 2012), 1.3 mm in whole tenths.
     const wide = makeRequest({ visits: 60, contacts: [makeContact([41, 31])] });
-    expect(mostOwnSteps(wide.contacts[0], wide)).toBe(13);
+    const [usual] = limitsOf(wide);
+    expect(mostOwnSteps(wide.contacts[0], usual, wide)).toBe(13);
+    const thin = { ...usual, radiographMm: [0.5, null], earlierMm: [0, 0.2] } as const;
+    expect(mostOwnSteps(wide.contacts[0], thin, wide)).toBe(9); // 0.5 + 0.675 − 0.2 mm
     const most = planOfOwnAmounts([own([41, 31], 2, 'wanted')], built(wide));
     expect(most.plan.plannedMm).toBe(1.3);
     expect(most.excesses.map(({ limit }) => limit)).toEqual(['enamel', 'contact-limit', 'surface-limits']);
