@@ -57,7 +57,7 @@ export interface Allowance {
   readonly rule: string; // id of a rule in space/allowanceRules.ts, or 'own'
   readonly inputs: Readonly<Record<string, number>>;
   readonly ownMm?: number;
-  readonly ownSdMm?: number;
+  readonly ownSdMm?: number; // of the own figure, or the user's SD for what a rule gives
 }
 
 /** Tooth-size ratio (Bolton 1958), percent. */

@@ -1,7 +1,7 @@
 import type { Source } from '../base/Source.ts';
 import type { Jaw } from '../base/tooth.ts';
 import type { ArchMeasures } from '../measure/ArchMeasures.ts';
-import { type AllowanceRule, allowanceRule, ruleInputs } from './allowanceRules.ts';
+import { type AllowanceRule, allowanceRule, allowanceRulesOf, ruleInputs } from './allowanceRules.ts';
 import type { Allowance, AllowanceKind } from './Ledger.ts';
 
 export interface AllowanceAmount {
@@ -29,7 +29,7 @@ const SLOPE_STEP = 1e-4;
 /**
  * One allowance in mm of space, positive where it adds space: by its rule, or the user's own figure.
  *
- * Units:    mm (and rad for angles) in, mm out; SD from the measured inputs only, no rule prints its own.
+ * Units:    mm (and rad for angles) in, mm out; SD from the measured inputs, as no rule prints its own, or the user's.
  * Missing:  an input neither typed nor measured, or an unknown rule, gives null and says what is wanting.
  */
 export function allowanceAmount(
@@ -58,7 +58,41 @@ export function allowanceAmount(
   const common = { what: rule.title, source: rule.source, note: rule.note };
   if (absent.length > 0)
     return { ...common, amountMm: null, sdMm: null, missing: absent.map((input) => input.what).join(', ') };
-  return { ...common, ...evaluate(rule, values, jaw), missing: null };
+  const found = evaluate(rule, values, jaw);
+  return { ...common, ...found, sdMm: allowance.ownSdMm ?? found.sdMm, missing: null };
+}
+
+/** What one rule of a kind would give for the same inputs, beside the one in use. */
+export interface RuleAlternative {
+  readonly rule: AllowanceRule;
+  readonly amountMm: number | null;
+  readonly sdMm: number | null;
+  readonly missing: string | null;
+  readonly isChosen: boolean;
+  readonly differenceMm: number | null; // from the allowance as it stands
+}
+
+/**
+ * Every published rule of an allowance's kind with what it would give now: from the inputs typed for it, else from the
+ * measures. Units: mm.
+ */
+export function rulesSideBySide(
+  allowance: Allowance,
+  jaw: Jaw,
+  measures: ArchMeasures | null = null,
+): readonly RuleAlternative[] {
+  const now = allowanceAmount(allowance, jaw, measures).amountMm;
+  return allowanceRulesOf(allowance.kind).map((rule) => {
+    const { amountMm, sdMm, missing } = allowanceAmount({ ...allowance, rule: rule.id }, jaw, measures);
+    return {
+      rule,
+      amountMm,
+      sdMm,
+      missing,
+      isChosen: rule.id === allowance.rule,
+      differenceMm: amountMm === null || now === null ? null : amountMm - now,
+    };
+  });
 }
 
 function evaluate(

@@ -223,6 +223,46 @@ export const ALLOWANCE_RULES: readonly AllowanceRule[] = [
     note: null,
   },
   {
+    id: 'arch-width-germane-1991',
+    kind: 'arch-width',
+    title: 'Arch width, Germane 1991: 0.73 mm per mm between the canines, 0.27 between the molars',
+    inputs: [
+      typed('intercanineGainMm', 'widening between the canines'),
+      typed('intermolarGainMm', 'widening between the first molars'),
+    ],
+    amountMm: (x) => 0.73 * x.intercanineGainMm + 0.27 * x.intermolarGainMm,
+    source: {
+      standing: 'memory',
+      text: 'Germane N et al., Am J Orthod Dentofacial Orthop 1991;100:421–427; figures from memory, shaky, unverified',
+    },
+    note: 'a spline model of one arch; the figures are not to be relied on before they are looked up',
+  },
+  {
+    id: 'arch-width-ohiggins-2000',
+    kind: 'arch-width',
+    title: 'Arch width, O’Higgins and Lee 2000: 0.3 mm per mm between the molars',
+    inputs: [typed('intermolarGainMm', 'widening between the first molars')],
+    amountMm: (x) => 0.3 * x.intermolarGainMm,
+    source: {
+      standing: 'memory',
+      text: 'O’Higgins EA, Lee RT, J Orthod 2000;27:11–18; figure from memory, shaky, unverified',
+    },
+    note: 'the figure is not to be relied on before it is looked up',
+  },
+  {
+    id: 'arch-width-egypt-2021',
+    kind: 'arch-width',
+    title:
+      'Arch width across people, Egyptian sample 2021: 0.536 (lower) or 1.988 mm (upper) per mm between the canines',
+    inputs: [typed('intercanineGainMm', 'widening between the canines')],
+    amountMm: (x, jaw) => (jaw === 'upper' ? 1.988 : 0.536) * x.intercanineGainMm,
+    source: {
+      standing: 'published',
+      text: 'Bull Natl Res Cent 2021, doi 10.1186/s42269-021-00602-1 (340 casts)',
+    },
+    note: 'compares people with wide and narrow arches; that widening one arch does the same is not shown',
+  },
+  {
     id: 'arch-width-elkholy-2025',
     kind: 'arch-width',
     title: 'Arch width, Elkholy 2025: 0.03 (upper) or 0.04 (lower) mm less needed by the incisors per mm',

@@ -5,6 +5,24 @@ import type { AllowanceKind } from './Ledger.ts';
 
 export type AlternativeKind = 'reduction' | Exclude<AllowanceKind, 'other'>;
 
+/** Ways set side by side under one heading; a build-up uses space and stands apart from extraction. */
+export type WayGroup = AlternativeKind | 'build-up';
+
+/** In alphabetical order, which says nothing of merit. */
+export const WAY_GROUPS: readonly { readonly id: WayGroup; readonly title: string }[] = [
+  { id: 'arch-width', title: 'Arch width' },
+  { id: 'build-up', title: 'Build-up of teeth' },
+  { id: 'spee', title: 'Curve of Spee levelled' },
+  { id: 'reduction', title: 'Enamel reduction' },
+  { id: 'extraction', title: 'Extraction' },
+  { id: 'incisor-inclination', title: 'Incisor inclination' },
+  { id: 'incisor-position', title: 'Incisor position' },
+  { id: 'molar-movement', title: 'Molar movement' },
+];
+
+export const wayGroup = (way: Pick<AlternativeWay, 'id' | 'kind'>): WayGroup =>
+  way.id === 'build-up' ? 'build-up' : way.kind;
+
 /** What a way of gaining space costs the patient, in words. */
 export interface Cost {
   readonly text: string;
@@ -75,12 +93,23 @@ export const ALTERNATIVE_COSTS: Readonly<Record<AlternativeKind, readonly Cost[]
       source: REASONED,
     },
     practice('A deep curve left as it is keeps a deep bite.'),
+    {
+      text: 'How much depends on where the arch is measured: as the depth went from 0 to 4.7 mm its length over cusp tips fell by 3.8 mm, over the proximal points by 0.4 mm.',
+      source: {
+        standing: 'published',
+        text: 'Cho YH, Lim SH, Gang SN, Korean J Orthod 2016;46:356–363',
+      },
+    },
   ],
   'molar-movement': [
     practice('Moving molars back takes months, wants anchorage and cooperation, and needs room behind them.'),
   ],
   extraction: [
     { text: 'A tooth is lost for good, and what is left of its place has to be closed.', source: REASONED },
+    {
+      text: 'The published tooth-size ratios are those of 12 and 6 teeth; none is at hand for an arch with teeth taken out.',
+      source: { standing: 'computed', text: 'the norms in use here' },
+    },
     practice('Part of the place is lost to molars coming forward; one arch alone changes the bite.'),
   ],
 };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { allowanceAmount } from '../../../src/core/space/allowanceAmount.ts';
+import { allowanceAmount, rulesSideBySide } from '../../../src/core/space/allowanceAmount.ts';
 import { ALLOWANCE_RULES, allowanceRule } from '../../../src/core/space/allowanceRules.ts';
 import type { Allowance } from '../../../src/core/space/Ledger.ts';
 import { severityGrades } from '../../../src/core/space/severity.ts';
@@ -7,6 +7,46 @@ import { makeMeasures } from '../../support/measures.ts';
 
 const amount = (rule: string, inputs: Record<string, number>, jaw: 'upper' | 'lower' = 'lower') =>
   allowanceAmount({ kind: allowanceRule(rule)!.kind, rule, inputs }, jaw).amountMm;
+
+describe('rules side by side', () => {
+  it('every rule of the kind with what it gives now, and how far it lies from the chosen one', () => {
+    const chosen: Allowance = {
+      kind: 'arch-width',
+      rule: 'arch-width-kirschen-2000',
+      inputs: { intermolarGainMm: 4 },
+    };
+    const rows = rulesSideBySide(chosen, 'lower');
+    const of = (id: string) => rows.find(({ rule }) => rule.id === id)!;
+    expect(rows.filter(({ isChosen }) => isChosen).map(({ rule }) => rule.id)).toEqual([chosen.rule]);
+    expect(of('arch-width-kirschen-2000')).toMatchObject({ amountMm: 2, differenceMm: 0 });
+    expect(of('arch-width-motoyoshi-2002').differenceMm).toBeCloseTo(0.37 * 4 - 2, 12);
+    expect(of('arch-width-ohiggins-2000').amountMm).toBeCloseTo(1.2, 12);
+    expect(of('arch-width-elkholy-2025').amountMm).toBeCloseTo(0.16, 12);
+    expect(of('arch-width-paulino-2008')).toMatchObject({
+      amountMm: null,
+      missing: 'widening between the canines',
+      differenceMm: null,
+    });
+    // Across people, canines: 0.536 in the lower, 1.988 in the upper arch (Bull Natl Res Cent 2021).
+    expect(amount('arch-width-egypt-2021', { intercanineGainMm: 2 }, 'lower')).toBeCloseTo(1.072, 12);
+    expect(amount('arch-width-egypt-2021', { intercanineGainMm: 2 }, 'upper')).toBeCloseTo(3.976, 12);
+    expect(amount('arch-width-germane-1991', { intercanineGainMm: 1, intermolarGainMm: 1 })).toBeCloseTo(
+      1,
+      12,
+    );
+  });
+
+  it('the SD is the user’s where one is given, else that of the measured inputs', () => {
+    const measures = makeMeasures({
+      speeDepthRight: { valueMm: 2, sdMm: 0.3 },
+      speeDepthLeft: { valueMm: 2, sdMm: 0.4 },
+    });
+    const chosen: Allowance = { kind: 'spee', rule: 'spee-garcia-1985', inputs: {}, ownSdMm: 0.8 };
+    expect(allowanceAmount(chosen, 'lower', measures)).toMatchObject({ sdMm: 0.8 });
+    const { ownSdMm: _, ...bare } = chosen;
+    expect(allowanceAmount(bare, 'lower', measures).sdMm).toBeCloseTo(0.657 * 0.5, 6);
+  });
+});
 
 describe('curve of Spee', () => {
   const depths = (sum: number) => ({ depthRightMm: sum / 2, depthLeftMm: sum / 2 });
