@@ -1,5 +1,7 @@
 import type { Vec3 } from '../core/base/Vec3.ts';
 import type { CrownForm, Profile } from './CrownForm.ts';
+import { roundedMax } from './formParts.ts';
+import { grownU, type ProximalCut, proximalCut } from './proximalCut.ts';
 import type { CrownSize } from './toothSizes.ts';
 
 const TABLE = 256; // steps of a profile table
@@ -42,12 +44,6 @@ function fillProfile(profile: Profile, table: Float64Array, column: number, fact
   }
 }
 
-/** The larger of two values, rounded off over `k` where they are nearly equal; never below either. */
-export function roundedMax(a: number, b: number, k: number): number {
-  const h = k - Math.abs(a - b);
-  return Math.max(a, b) + (h > 0 ? (h * h) / (4 * k) : 0);
-}
-
 /**
  * One crown as an implicit surface in its own frame (u mesial, v buccal, w occlusal, mm; the axis runs
  * between the contacts, w = 0 at the cervix). `distance` is negative inside and to first order the distance
@@ -63,6 +59,8 @@ export class Crown {
   readonly mesialMm: Vec3; // the outermost points of the proximal walls along u, exact
   readonly distalMm: Vec3;
   private readonly form: CrownForm;
+  private readonly reference: CrownSize;
+  private readonly grown: CrownSize;
   private readonly table = new Float64Array((TABLE + 1) * STRIDE);
   private readonly tableScale: number;
   private readonly crests: Float64Array; // 9 per crest: from u v w, along u v w / length², slope, round², round
@@ -78,8 +76,19 @@ export class Crown {
   private readonly depthScale: number;
   private readonly grooves: readonly { at: number; lingual: boolean; depth: number; breadth: number }[];
 
-  constructor(form: CrownForm, reference: CrownSize, size: CrownSize) {
+  private readonly cuts: readonly ProximalCut[];
+
+  /** `goneMm`: enamel taken from the mesial and the distal wall of the crown as it grew, whose size is given. */
+  constructor(
+    form: CrownForm,
+    reference: CrownSize,
+    size: CrownSize,
+    goneMm: readonly [mesial: number, distal: number] = [0, 0],
+  ) {
+    this.cuts = []; // none while the crown as it grew is measured out
     this.form = form;
+    this.reference = reference;
+    this.grown = size;
     this.heightMm = size.heightMm;
     this.floorMm = -0.38 * size.heightMm;
     this.depthScale = size.depthMm / reference.depthMm;
@@ -119,8 +128,18 @@ export class Crown {
     const first = this.extremes();
     this.widthScale = size.widthMm / (first.mesialMm[0] - first.distalMm[0]);
     const { mesialMm, distalMm } = this.extremes();
-    this.mesialMm = mesialMm;
-    this.distalMm = distalMm;
+    this.cuts = goneMm.flatMap((gone, k): ProximalCut[] => {
+      const side = k === 0 ? 1 : -1;
+      const wall = (v: number, w: number) => side * this.wallAt(v, w, side);
+      return gone === 0 ? [] : [proximalCut(side, k === 0 ? mesialMm : distalMm, gone, wall)];
+    });
+    this.mesialMm = [mesialMm[0] - goneMm[0], mesialMm[1], mesialMm[2]];
+    this.distalMm = [distalMm[0] + goneMm[1], distalMm[1], distalMm[2]];
+  }
+
+  /** The same crown with enamel taken from its mesial and distal wall, counted from the crown as it grew; mm. */
+  cutBack(goneMm: readonly [mesial: number, distal: number]): Crown {
+    return new Crown(this.form, this.reference, this.grown, goneMm);
   }
 
   private fill(half: number, crowning: number): void {
@@ -210,7 +229,15 @@ export class Crown {
   }
 
   /** Signed distance-like value at (u, v, w) of the crown's own frame; mm. */
-  distance(uIn: number, vIn: number, w: number): number {
+  distance(u: number, v: number, w: number): number {
+    let grown = u;
+    for (const cut of this.cuts) grown = grownU(cut, grown, v, w);
+    const d = this.grownDistance(grown, v, w);
+    // what moves with the wall is nowhere to stand out of the grown crown
+    return grown === u ? d : Math.max(d, this.grownDistance(u, v, w));
+  }
+
+  private grownDistance(uIn: number, vIn: number, w: number): number {
     const { table, form } = this;
     const u = uIn / this.widthScale;
     const v = vIn - form.skew * u;

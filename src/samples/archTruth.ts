@@ -3,6 +3,7 @@ import type { Vec3 } from '../core/base/Vec3.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
 import type { Arrangement } from './arrangeTeeth.ts';
 import { surfaceGap } from './crownGap.ts';
+import { lineDirection } from './lineDirection.ts';
 import type { PlacedCrown } from './PlacedCrown.ts';
 import { type Pose, posed, turned } from './Pose.ts';
 import type { ContactTruth, SampleTruth, ToothTruth } from './sampleTruth.ts';
@@ -30,7 +31,7 @@ export function archTruth(
     const [pa, pb] = [byTooth.get(a)!, byTooth.get(b)!];
     const [ca, cb] = [site(pa, b), site(pb, a)];
     const [low, high] = teeth.indexOf(pa) < teeth.indexOf(pb) ? [ca, cb] : [cb, ca];
-    const along = lineDirection(arrangement, middle(ca, cb));
+    const along = lineDirection(curve, middle(ca, cb));
     return {
       teeth: [a, b],
       separationMm: round(Math.min(surfaceGap(pa, pb), surfaceGap(pb, pa))),
@@ -100,14 +101,3 @@ export function archTruth(
 
 const round = (x: number): number => Math.round(x * 1e6) / 1e6;
 const roundAll = (p: Vec3): Vec3 => [round(p[0]), round(p[1]), round(p[2])];
-
-/** Direction of growing s of the line at its point nearest to a point of the arch frame. */
-function lineDirection({ curve }: Arrangement, [x, y]: Vec3): readonly [number, number] {
-  let [best, at] = [Number.POSITIVE_INFINITY, 0];
-  for (let s = -70; s <= 70; s += 0.25) {
-    const [px, py] = curve.point(s);
-    const d = Math.hypot(px - x, py - y);
-    if (d < best) [best, at] = [d, s];
-  }
-  return curve.direction(at);
-}

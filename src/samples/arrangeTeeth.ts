@@ -7,13 +7,20 @@ import {
   positionOf,
   type Tooth,
 } from '../core/base/tooth.ts';
-import type { Vec2 } from '../core/base/Vec3.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
 import { type ArchCurve, makeArchCurve } from './archCurve.ts';
 import { Crown } from './Crown.ts';
 import { crownForm } from './crownForms.ts';
-import { crownGap, type WallPoints, wallPoints } from './crownGap.ts';
-import { PlacedCrown } from './PlacedCrown.ts';
+import { type WallPoints, wallPoints } from './crownGap.ts';
+import type { PlacedCrown } from './PlacedCrown.ts';
+import {
+  fallingRoot,
+  LENGTH_TOLERANCE_MM,
+  type Leave,
+  Packer,
+  type Seat,
+  standOutside,
+} from './packTeeth.ts';
 import { makeRandom } from './random.ts';
 import { type CrownSize, drawSizes, REFERENCE } from './toothSizes.ts';
 
@@ -25,6 +32,10 @@ export interface Arrangement {
   readonly requiredMm: number; // widths of the teeth present between the first molars
   readonly restMm: number; // by how much the packed teeth miss the end of the line; 0 but for the solver's tolerance
   readonly outsideMm: number; // how far outside the line aligned contacts stand, making up chord against arc
+  readonly seats: readonly Seat[]; // of the teeth, in the same order
+  readonly gaps: readonly number[]; // left free before each tooth, mm along the line
+  readonly placesMm: readonly number[]; // of those gaps, what is kept for missing teeth
+  readonly strength: number; // with which the front teeth leave the line
 }
 
 const RAD = Math.PI / 180;
@@ -40,29 +51,6 @@ const TIP_MM: Readonly<Record<Jaw, readonly number[]>> = {
   upper: [0, -0.45, 0.35, 0.1, -0.05, 0, 0],
   lower: [0, 0, 0.5, 0.2, 0, 0.1, 0.1],
 };
-
-const MOST_ROTATION_DEG = 25;
-const MOST_DISPLACEMENT_MM = 3.6;
-
-/** How one tooth leaves its place when crowded: at strength 1. */
-interface Leave {
-  readonly buccalMm: number;
-  readonly turnDeg: number;
-}
-
-interface Seat {
-  readonly tooth: Tooth;
-  readonly crown: Crown;
-  readonly widthMm: number;
-  readonly sign: 1 | -1; // side of the arch in x
-  readonly walls: Readonly<Record<1 | -1, WallPoints>>; // mesial 1, distal −1
-  readonly leave: Leave;
-  readonly extraTurnRad: number;
-  readonly extraBuccalMm: number;
-  readonly heightMm: number; // z of the contact middle
-  readonly inclinationRad: number;
-  readonly angulationRad: number;
-}
 
 /**
  * Front teeth leave the line in one of two patterns common in crowding, by the seed: canines to labial with
@@ -147,124 +135,6 @@ function wantedGaps(
   return gaps;
 }
 
-/** One packing: every tooth set against the one before it, from the first molar on the low-s side to the other. */
-class Packer {
-  readonly curve: ArchCurve;
-  readonly seats: readonly Seat[];
-  readonly gaps: readonly number[]; // before each seat (index 0 unused)
-
-  constructor(curve: ArchCurve, seats: readonly Seat[], gaps: readonly number[]) {
-    this.curve = curve;
-    this.seats = seats;
-    this.gaps = gaps;
-  }
-
-  /** Sets a tooth with its slot's middle at arc length s. */
-  place(seat: Seat, s: number, strength: number, outsideMm: number): PlacedCrown {
-    const a = this.curve.point(s - seat.widthMm / 2);
-    const b = this.curve.point(s + seat.widthMm / 2);
-    const chord = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    const along: Vec2 = [(b[0] - a[0]) / chord, (b[1] - a[1]) / chord];
-    const out: Vec2 = [-along[1], along[0]];
-    const limit = (x: number, most: number) => Math.min(Math.max(x, -most), most);
-    const move = outsideMm + limit(strength * seat.leave.buccalMm, MOST_DISPLACEMENT_MM) + seat.extraBuccalMm;
-    // mesial end toward buccal is a positive turn about z where mesial is growing s, else negative
-    const turn = limit(strength * seat.leave.turnDeg, MOST_ROTATION_DEG) * RAD + seat.extraTurnRad;
-    const alongSign = (seat.sign === 1 ? -1 : 1) as 1 | -1;
-    return new PlacedCrown(seat.tooth, seat.crown, {
-      middleMm: [(a[0] + b[0]) / 2 + out[0] * move, (a[1] + b[1]) / 2 + out[1] * move, seat.heightMm],
-      headingRad: Math.atan2(along[1], along[0]) + turn * alongSign,
-      inclinationRad: seat.inclinationRad,
-      angulationRad: seat.angulationRad,
-      alongSign,
-    });
-  }
-
-  /** Arc length at which `seat` touches `neighbour`, on the side of growing (+1) or falling (−1) s. */
-  private touch(
-    neighbour: PlacedCrown,
-    of: Seat,
-    seat: Seat,
-    start: number,
-    way: 1 | -1,
-    strength: number,
-    outside: number,
-  ): number {
-    // the wall facing low s is mesial where the tooth stands on the positive side
-    const facingLow = (x: Seat): 1 | -1 => (x.sign === 1 ? 1 : -1);
-    const wallOf = of.walls[(way === 1 ? -facingLow(of) : facingLow(of)) as 1 | -1];
-    const gapAt = (s: number) => crownGap(neighbour, wallOf, this.place(seat, s, strength, outside));
-    let s0 = start;
-    let g0 = gapAt(s0);
-    let s1 = s0 - way * g0;
-    for (let i = 0; i < 12; i++) {
-      const g1 = gapAt(s1);
-      if (Math.abs(g1) < 2e-5) return s1;
-      const slope = (g1 - g0) / (s1 - s0);
-      s0 = s1;
-      g0 = g1;
-      s1 -= g1 / (slope * way > 0.15 ? slope : way);
-    }
-    return s1;
-  }
-
-  /** Slot middles by seat; the first seat on the low side that is a first molar stands with its mesial end at −length/2. */
-  pack(
-    lengthMm: number,
-    strength: number,
-    outside: number,
-  ): { middles: number[]; endMm: number; placed: PlacedCrown[] } {
-    const { seats } = this;
-    const low = seats.findIndex((x) => positionOf(x.tooth) === 6);
-    const high = seats.length - 1 - [...seats].reverse().findIndex((x) => positionOf(x.tooth) === 6);
-    const middles = seats.map(() => Number.NaN);
-    const placed: PlacedCrown[] = [];
-    const set = (i: number, s: number) => {
-      middles[i] = s;
-      placed[i] = this.place(seats[i], s, strength, outside);
-    };
-    set(low, -lengthMm / 2 - seats[low].widthMm / 2);
-    const next = (i: number, from: number, way: 1 | -1) => {
-      const apart = (seats[i].widthMm + seats[from].widthMm) / 2;
-      const s = this.touch(
-        placed[from],
-        seats[from],
-        seats[i],
-        middles[from] + way * apart,
-        way,
-        strength,
-        outside,
-      );
-      set(i, s + way * this.gaps[Math.max(i, from)]);
-    };
-    for (let i = low + 1; i < seats.length; i++) next(i, i - 1, 1);
-    for (let i = low - 1; i >= 0; i--) next(i, i + 1, -1);
-    return { middles, endMm: middles[high] - seats[high].widthMm / 2, placed };
-  }
-}
-
-/** Root of a falling function on [low, high] by the Illinois rule; null when it stays above zero. */
-function fallingRoot(f: (x: number) => number, low: number, high: number, tolerance: number): number | null {
-  let [a, fa, b, fb] = [low, f(low), high, f(high)];
-  if (fa <= tolerance) return low;
-  if (fb > 0) return null;
-  for (let i = 0; i < 30 && b - a > 1e-7; i++) {
-    const x = (a * fb - b * fa) / (fb - fa);
-    const fx = f(x);
-    if (Math.abs(fx) < tolerance) return x;
-    if (fx > 0) {
-      [a, fa] = [x, fx];
-      fb /= 2;
-    } else {
-      [b, fb] = [x, fx];
-      fa /= 2;
-    }
-  }
-  return (a + b) / 2;
-}
-
-const LENGTH_TOLERANCE_MM = 2e-4;
-
 /**
  * Sets the teeth of a recipe along its line. The line's length between the first molars is chosen first:
  * widths − crowding + gaps, exactly. Teeth are then packed against each other, crown surface on crown
@@ -317,6 +187,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
   });
 
   const wanted = wantedGaps(recipe, teeth, sizes);
+  const places = wantedGaps({ ...recipe, gaps: [], spacingMm: 0 }, teeth, sizes);
   const gapAfter = (i: number, gaps: Map<string, number>): number =>
     i === 0 ? 0 : (gaps.get(String(contactsOf([teeth[i - 1], teeth[i]])[0])) ?? 0);
   const gaps = teeth.map((_, i) => gapAfter(i, wanted));
@@ -325,14 +196,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
   const lineLengthMm = requiredMm - recipe.crowdingMm + gapSum;
 
   // 1. how far outside the line aligned teeth stand so that arcs and widths add up alike
-  const straight = seats.map((x) => ({ ...x, extraTurnRad: 0, extraBuccalMm: 0 }));
-  const closed = new Packer(
-    curve,
-    straight,
-    gaps.map(() => 0),
-  );
-  const outsideMm =
-    fallingRoot((o) => closed.pack(requiredMm, 0, o).endMm - requiredMm / 2, 0, 1, LENGTH_TOLERANCE_MM) ?? 0;
+  const outsideMm = standOutside(curve, seats, requiredMm);
   // 2. how strongly the front leaves the line
   const packer = new Packer(curve, seats, gaps);
   const excess = (strength: number) =>
@@ -344,6 +208,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
     );
   // 3. turned teeth may need less room than their widths: the rest stays open beside them
   const spare = -excess(strength);
+  let left = gaps;
   let packed = packer.pack(lineLengthMm, strength, outsideMm);
   if (spare > 2 * LENGTH_TOLERANCE_MM) {
     const moved = new Set(
@@ -352,9 +217,20 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
     const open = teeth.map((t, i) => inLine(i) && (moved.has(t) || moved.has(teeth[i - 1])));
     const some = open.some(Boolean) ? open : teeth.map((_, i) => inLine(i));
     const count = some.filter(Boolean).length;
-    const wider = gaps.map((g, i) => g + (some[i] ? spare / count : 0));
-    packed = new Packer(curve, seats, wider).pack(lineLengthMm, strength, outsideMm);
+    left = gaps.map((g, i) => g + (some[i] ? spare / count : 0));
+    packed = new Packer(curve, seats, left).pack(lineLengthMm, strength, outsideMm);
   }
   const restMm = packed.endMm - lineLengthMm / 2;
-  return { curve, teeth: packed.placed, lineLengthMm, requiredMm, restMm, outsideMm };
+  return {
+    curve,
+    teeth: packed.placed,
+    lineLengthMm,
+    requiredMm,
+    restMm,
+    outsideMm,
+    seats,
+    gaps: left,
+    placesMm: teeth.map((_, i) => gapAfter(i, places)),
+    strength,
+  };
 }

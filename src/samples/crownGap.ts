@@ -127,11 +127,15 @@ function nearestOn(b: PlacedCrown, to: Vec3, from: Vec3): Vec3 {
   return b.toArch(y);
 }
 
+const wallFacing = (a: PlacedCrown, b: PlacedCrown): WallPoints =>
+  wallPoints(a.crown, a.toLocal(b.toArch([0, 0, b.crown.heightMm / 2]))[0] > 0 ? 1 : -1);
+
 /** Free distance between two neighbours' crowns, mm; 0 where they touch. */
 export function surfaceGap(a: PlacedCrown, b: PlacedCrown): number {
-  const facing: 1 | -1 = a.toLocal(b.toArch([0, 0, b.crown.heightMm / 2]))[0] > 0 ? 1 : -1;
-  const wall = wallPoints(a.crown, facing);
-  if (crownGap(a, wall, b) < TOUCHING_MM) return 0; // near 0 the packing's own measure is exact
+  const wall = wallFacing(a, b);
+  // near 0 the packing's own measure is exact; one that slid astray, down the roots, is found out by the other
+  const touching = crownGap(a, wall, b) < TOUCHING_MM && crownGap(b, wallFacing(b, a), a) < TOUCHING_MM;
+  if (touching) return 0;
   const { points } = wall;
   // from each of the wall's points whose first estimate is among the least, go to and fro between the surfaces
   const starts: [number, Vec3][] = [];

@@ -28,3 +28,9 @@ export const furrow = (from: Furrow['from'], to: Furrow['to'], depthMm: number, 
   depthMm,
   breadthMm,
 });
+
+/** The larger of two values, rounded off over `k` where they are nearly equal; never below either. */
+export function roundedMax(a: number, b: number, k: number): number {
+  const h = k - Math.abs(a - b);
+  return Math.max(a, b) + (h > 0 ? (h * h) / (4 * k) : 0);
+}

@@ -1,24 +1,12 @@
 import { isTooth, jawOf, positionOf } from '../core/base/tooth.ts';
-import { cross, normalize } from '../core/base/Vec3.ts';
 import type { ArchRecipe, FullRecipe } from './ArchRecipe.ts';
-import { makeArchField, WEB_MM } from './archField.ts';
 import { archTruth } from './archTruth.ts';
 import { type Arrangement, arrangeTeeth } from './arrangeTeeth.ts';
-import { finishMesh, vertexNormals } from './finishMesh.ts';
-import { makeGumField } from './gumField.ts';
-import { type Pose, posed } from './Pose.ts';
-import { polygonize } from './polygonize.ts';
-import { makeRandom } from './random.ts';
 import type { SampleTruth } from './sampleTruth.ts';
-import { makeSpatialNoise } from './scannerNoise.ts';
+import { type ArchScan, type ScanStep, type ScanTaking, takeScan } from './takeScan.ts';
 
 /** A generated arch: the scan-like mesh, whose tooth each face is, and what is exactly true of it. */
-export interface GeneratedArch {
-  readonly mesh: {
-    readonly positions: Float32Array; // 3 per vertex, mm, scan frame
-    readonly indices: Uint32Array; // 3 per face, counter-clockwise from outside
-  };
-  readonly labels: Uint8Array; // per face: ISO 3950 tooth, 0 gum
+export interface GeneratedArch extends ArchScan {
   readonly truth: SampleTruth;
   readonly arrangement: Arrangement; // the exact crowns, for checks by a second way
 }
@@ -61,25 +49,6 @@ export function fullRecipe(recipe: ArchRecipe): FullRecipe {
   return full;
 }
 
-/** Where the scan frame puts the arch: the patient's upright (x right, y forward, z up), or any pose drawn from the seed. */
-function drawPose(recipe: FullRecipe): Pose {
-  if (recipe.pose === 'upright')
-    return recipe.jaw === 'lower'
-      ? { x: [1, 0, 0], y: [0, 1, 0], z: [0, 0, 1], originMm: [0, 0, 0] }
-      : { x: [-1, 0, 0], y: [0, 1, 0], z: [0, 0, -1], originMm: [0, 0, 0] };
-  const random = makeRandom(recipe.seed, 'pose');
-  const z = normalize([random.normal(), random.normal(), random.normal()]);
-  const y = normalize(cross(z, [random.normal(), random.normal(), random.normal() + 0.01]));
-  const between = () => random.between(-60, 60);
-  return { x: cross(y, z), y, z, originMm: [between(), between(), between()] };
-}
-
-// The triangle count goes with 1 / step² but for a few parts in a hundred, which small crests and clefts add
-// as the grid grows finer; measured 25,000 to 800,000 triangles.
-const COARSE_MM = 0.9;
-const FINER_ADDS = 1.06;
-const ROUNDS = 3;
-
 /**
  * Makes an arch from a recipe: sizes and form from the seed, teeth packed crown on crown along the line, gum
  * laid round them, meshed like a scan. The same recipe gives the same bytes.
@@ -89,41 +58,26 @@ const ROUNDS = 3;
  *           tests/samples/makeArch.test.ts.
  * Source:   our own construction; sizes as cited in toothSizes.ts.
  */
-export function makeArch(recipe: ArchRecipe, name: string | null = null): GeneratedArch {
+export function makeArch(
+  recipe: ArchRecipe,
+  name: string | null = null,
+  onStep?: (step: ScanStep) => void,
+): GeneratedArch {
   const full = fullRecipe(recipe);
   const arrangement = arrangeTeeth(full);
-  const { teeth } = arrangement;
-  const gum = makeGumField(teeth, full.jaw, full.seed, full.gumMm);
-  const field = makeArchField(teeth, gum, full.bridgedContacts ? WEB_MM.bridged : WEB_MM.open);
-  const start = teeth[Math.floor(teeth.length / 2)];
-  const from = start.toArch([0, 0, start.crown.heightMm]);
-  const coarse = polygonize(field, field.box(COARSE_MM), from).indices.length / 3;
-  const stepMm = COARSE_MM * Math.sqrt((FINER_ADDS * coarse) / full.triangles);
-  const mesh = finishMesh(polygonize(field, field.box(stepMm), from), field, stepMm, ROUNDS);
-
-  const { positions, indices } = mesh;
-  const owners = new Uint8Array(positions.length / 3);
-  for (let v = 0; v < owners.length; v++)
-    owners[v] = field.owner(positions[v * 3], positions[v * 3 + 1], positions[v * 3 + 2]);
-  const labels = new Uint8Array(indices.length / 3);
-  for (let f = 0; f < labels.length; f++) {
-    const [a, b, c] = [owners[indices[f * 3]], owners[indices[f * 3 + 1]], owners[indices[f * 3 + 2]]];
-    labels[f] = b === c ? b : a; // two of three, else the first
-  }
-
-  const pose = drawPose(full);
-  const noise = makeSpatialNoise(full.seed);
-  const normals = vertexNormals(mesh);
-  const scan = new Float32Array(positions.length);
-  for (let o = 0; o < positions.length; o += 3) {
-    const [x, y, z] = [positions[o], positions[o + 1], positions[o + 2]];
-    const d = full.noiseMm === 0 ? 0 : full.noiseMm * noise(x, y, z);
-    scan.set(posed(pose, [x + d * normals[o], y + d * normals[o + 1], z + d * normals[o + 2]]), o);
-  }
+  const scan = takeScan(arrangement.teeth, scanOf(full), onStep);
   return {
-    mesh: { positions: scan, indices },
-    labels,
-    truth: archTruth(full, arrangement, pose, name),
+    mesh: scan.mesh,
+    labels: scan.labels,
+    truth: archTruth(full, arrangement, scan.pose, name),
     arrangement,
+    pose: scan.pose,
   };
 }
+
+/** How the scan of a recipe is taken. */
+export const scanOf = (recipe: FullRecipe): ScanTaking => ({
+  ...recipe,
+  mouthSeed: recipe.seed,
+  scanSeed: recipe.seed,
+});

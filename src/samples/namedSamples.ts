@@ -1,3 +1,4 @@
+import type { ArchChange } from './ArchChange.ts';
 import type { ArchRecipe } from './ArchRecipe.ts';
 import { pairRecipes } from './makePair.ts';
 
@@ -7,6 +8,8 @@ export interface NamedSample {
   readonly recipe: ArchRecipe;
   readonly format: 'ply' | 'stl';
   readonly shows: string;
+  /** Where this is a later scan of another sample's arch: its name, and what was done in between. */
+  readonly later?: { readonly of: string; readonly change: ArchChange };
 }
 
 const pair = pairRecipes({
@@ -16,7 +19,7 @@ const pair = pairRecipes({
   lower: { crowdingMm: 2.8, noiseMm: 0.01 },
 });
 
-/** The samples shipped in sample-meshes/, all invented. */
+/** The first six samples shipped in sample-meshes/, all invented; shippedSamples.ts has the whole list. */
 export const namedSamples: readonly NamedSample[] = [
   {
     name: 'lower-crowded',

@@ -1,5 +1,6 @@
 import type { Contact, Jaw, Tooth } from '../core/base/tooth.ts';
 import type { Vec3 } from '../core/base/Vec3.ts';
+import type { ArchChange } from './ArchChange.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
 
 /**
@@ -11,6 +12,8 @@ export interface SampleTruth {
   readonly name: string | null;
   readonly jaw: Jaw;
   readonly recipe: FullRecipe;
+  /** Where this is a later scan: what was done to the arch of the recipe. */
+  readonly change?: ArchChange;
   /** z out of the gum, y forward; origin on the plane of the incisal edges, below the front of the line. */
   readonly frame: { readonly originMm: Vec3; readonly occlusal: Vec3; readonly forward: Vec3 };
   readonly teeth: readonly ToothTruth[];
