@@ -1,11 +1,14 @@
-import { type Contact, jawOf, positionOf } from '../base/tooth.ts';
+import { type Contact, type Jaw, jawOf, positionOf } from '../base/tooth.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
+import type { OwnCutting } from '../reduction/cuttingChoice.ts';
 import {
   type CutRecord,
   type CuttingHabit,
   cutRegion,
+  habitFromPrior,
   habitOf,
   type InstrumentClass,
+  learnHabit,
 } from '../reduction/cuttingHabit.ts';
 import type { CuttingPrior } from '../reduction/cuttingPriors.ts';
 import { tidyMm } from '../reduction/stepAmounts.ts';
@@ -186,4 +189,12 @@ export function operatorRows(cuts: readonly OperatorCut[]): {
       cut.found,
     ]),
   };
+}
+
+/** What the operator's own cuts say of the hand in each jaw, for a forecast; null without any cut on record. */
+export function ownCutting(cuts: readonly OperatorCut[], prior: CuttingPrior): OwnCutting | null {
+  if (cuts.length === 0) return null;
+  const records = cuts.map((cut) => ({ plannedMm: cut.plannedMm, performedMm: cut.performed.valueMm }));
+  const habit = (jaw: Jaw): CuttingHabit => learnHabit(habitFromPrior(prior, jaw), records);
+  return { habit: { upper: habit('upper'), lower: habit('lower') }, cuts: cuts.length };
 }

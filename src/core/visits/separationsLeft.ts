@@ -38,7 +38,8 @@ export function separationsLeft(
   if (known.some(({ valueMm }) => valueMm < -OVERLAP_MM)) return none('crowns still overlap');
   if (!measures?.line) return none('the follow-up scan is not marked');
   const offMm = offLineMm(measures);
-  if (offMm > ON_LINE_MM) return none('teeth still stand off the arch line');
+  if (offMm > ON_LINE_MM || isImbricated(measures, between, known))
+    return none('teeth still stand off the arch line');
   const sumMm = known.reduce((sum, { valueMm }) => sum + valueMm, 0);
   return {
     shortage: {
@@ -47,6 +48,34 @@ export function separationsLeft(
     },
     why: null,
   };
+}
+
+/** How much surer than its error an overlap along the line has to be; SDs. */
+const OVERLAP_SDS = 2;
+
+/**
+ * Crowns side by side touch and yet overlap along the line. True where the marks say so of one contact, or of all
+ * together: the separation of the surfaces exceeds that along the line by more than the marks' errors and ON_LINE_MM.
+ */
+function isImbricated(
+  measures: ArchMeasures,
+  between: readonly (readonly [number, number])[],
+  surfaces: readonly Estimate[],
+): boolean {
+  let sumMm = 0;
+  let variance = 0;
+  for (const [i, teeth] of between.entries()) {
+    const along = measures.contacts.find(
+      (contact) => contactKey(contact.teeth) === contactKey(teeth),
+    )?.separation;
+    if (!along) return true; // not to be told
+    const hiddenMm = surfaces[i].valueMm - along.valueMm;
+    const own = Math.hypot(surfaces[i].sdMm, along.sdMm);
+    if (hiddenMm > Math.max(ON_LINE_MM, OVERLAP_SDS * own)) return true;
+    sumMm += hiddenMm;
+    variance += own * own;
+  }
+  return sumMm > Math.max(ON_LINE_MM, OVERLAP_SDS * Math.sqrt(variance));
 }
 
 /** What the teeth would take up more if each stood along the line: widths less their lengths along it. Units: mm. */

@@ -67,6 +67,23 @@ describe('separations left in an arch', () => {
     });
   });
 
+  it('crowns that touch side by side are not on the line, at one contact or in all', () => {
+    // By the marks every contact is 0.1 mm open along the line; surfaces 0.9 or 0.3 mm apart say something else.
+    const one = makeMeasure(
+      LOWER_CONTACTS.map((contact, i) => ({
+        teeth: contact,
+        separationAfter: { valueMm: i === 5 ? 0.9 : 0.1, sdMm: 0.05 },
+      })),
+    );
+    expect(separationsLeft(one, circleArch(), LOWER_CONTACTS).why).toBe(
+      'teeth still stand off the arch line',
+    );
+    expect(separationsLeft(apart(0.3), circleArch(), LOWER_CONTACTS).why).toBe(
+      'teeth still stand off the arch line',
+    );
+    expect(separationsLeft(apart(0.05), circleArch(), LOWER_CONTACTS).why).toBeNull();
+  });
+
   it('says why it cannot be had', () => {
     expect(separationsLeft(apart(-0.3), circleArch(), LOWER_CONTACTS).why).toBe('crowns still overlap');
     expect(separationsLeft(apart(0.1), null, LOWER_CONTACTS).why).toBe('the follow-up scan is not marked');
