@@ -11,6 +11,7 @@ import type { PlanContact } from '../../core/reduction/ReductionPlan.ts';
 import type { ContactLimits } from '../../core/reduction/reductionRequest.ts';
 import { NumberInput, SelectField, TextInput } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, sd } from '../format.ts';
+import { ContactReasons } from '../plan/ContactReasons.tsx';
 import { contactSettingsOf } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { DockFrame } from './DockFrame.tsx';
@@ -79,6 +80,7 @@ export function ContactInspector({
         </p>
       )}
       {(!planned || planned.totalMm === 0) && why && <p className="dock__say">{why}</p>}
+      <ContactReasons jaw={record.jaw} teeth={teeth} />
       {!limits && (
         <p className="dock__say">
           No reduction is planned here: the contact lies behind the first molars, or the gap is too wide.

@@ -1,124 +1,136 @@
 import { useState } from 'react';
-import { PUBLISHED_CUTTING, RESIDUAL_THRESHOLD_MM } from '../../core/reduction/forecast.ts';
-import { forecastPlan } from '../../core/reduction/forecastPlan.ts';
-import type { PlanForecast, ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
-import { Segments } from '../design/controls.tsx';
-import { fixed, percent, sd, signed } from '../format.ts';
+import { type CuttingWay, cuttingWay, cuttingWays } from '../../core/reduction/cuttingChoice.ts';
+import { habitForecast } from '../../core/reduction/habitForecast.ts';
+import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { Segments, SelectField } from '../design/controls.tsx';
+import { fixed, percent, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
+import { actions, useStore } from '../store.ts';
+import { useOwnCutting } from './ownCutting.ts';
+import { RemeasuredTable } from './RemeasuredTable.tsx';
+import { ResidualCurve } from './ResidualCurve.tsx';
 
-const WIDTH_PX = 380;
-const HEIGHT_PX = 84;
-const BASE_PX = 66;
-const SAMPLES = 80;
+type HeldBack = 'cut' | 'left';
 
-type Way = 'all' | 'committed' | 'usual';
+/** The way of cutting chosen for this case. */
+export function useCuttingWay(jaw: ReductionRequest['jaw']): CuttingWay {
+  const chosen = useStore((state) => state.caseDocument.cutting);
+  return cuttingWay(chosen, jaw, useOwnCutting());
+}
 
-const WAYS: readonly { readonly id: Way; readonly label: string; readonly words: string }[] = [
-  { id: 'all', label: 'All cut', words: 'if all that is planned is cut exactly, held-back tenths included' },
-  {
-    id: 'committed',
-    label: 'Committed only',
-    words: 'if the committed part is cut exactly and nothing more',
-  },
-  {
-    id: 'usual',
-    label: 'As usually cut',
-    words: `if all that is planned is cut the way studies found: ${percent(PUBLISHED_CUTTING.performedRatio)} of it, SD ${PUBLISHED_CUTTING.sdPerToothMm} mm a tooth`,
-  },
-];
-
-const forecastOf = (way: Way, plan: ReductionPlan, request: ReductionRequest): PlanForecast => {
-  if (way === 'usual') return forecastPlan(plan, request, { behaviour: PUBLISHED_CUTTING });
-  return forecastPlan(plan, request, { heldBack: way === 'all' ? 'cut' : 'left' });
-};
-
-/** Space left at the end, under three ways of carrying the plan out. */
+/** Space left at the end: measuring error and a way of cutting together, and how re-measuring narrows it. */
 export function ForecastView({ plan, request }: { plan: ReductionPlan; request: ReductionRequest }) {
-  const [way, setWay] = useState<Way>('all');
-  const forecast = forecastOf(way, plan, request);
-  const { residualMeanMm, residualSdMm, chanceGap, chanceJam } = forecast;
+  const [heldBack, setHeldBack] = useState<HeldBack>('cut');
+  const own = useOwnCutting();
+  const chosen = useStore((state) => state.caseDocument.cutting);
+  const way = useCuttingWay(request.jaw);
+  const ways = cuttingWays(request.jaw, own);
+  const forecast = habitForecast(plan, request, () => way.habit, { heldBack });
+  const { residualMeanMm, residualSdMm, chances } = forecast;
   return (
     <section className="sheet__section forecast" aria-labelledby="forecast">
-      <div className="sheet__head">
-        <h3 className="sheet__title" id="forecast">
-          Space left at the end
-        </h3>
+      <h3 className="sheet__title" id="forecast">
+        Space left at the end
+      </h3>
+      <div className="settings settings_wide">
+        <SelectField
+          label="Cut"
+          choices={ways.map(({ id, title, source }) => ({
+            id,
+            label: title,
+            note: STANDING_WORDS[source.standing],
+          }))}
+          value={way.id}
+          onChange={(id) => actions().setCutting(id)}
+        />
+        <div className="field">
+          <span className="field__label" aria-hidden="true">
+            Of the plan
+          </span>
+          <Segments
+            label="How much of the plan"
+            value={heldBack}
+            onChange={setHeldBack}
+            choices={[
+              { id: 'cut', label: 'all of it' },
+              { id: 'left', label: 'committed only' },
+            ]}
+          />
+        </div>
       </div>
-      <Segments label="Way of cutting" small choices={WAYS} value={way} onChange={setWay} />
-      <p className="sheet__note">{WAYS.find(({ id }) => id === way)?.words}</p>
-      <p className="forecast__words num">
+      {chosen === 'own-record' && !own && (
+        <p className="dock__say dock__say_strong">
+          No cuts are on record (yet): the forecast takes them exactly as planned.
+        </p>
+      )}
+      <p className="forecast__words num" role="status">
         <span>
           expected <b>{signed(residualMeanMm)}</b> mm {sd(residualSdMm)}
         </span>
-        <span>
-          chance of a gap <b>{percent(chanceGap)}</b>
-        </span>
-        <span>
-          chance of jamming <b>{percent(chanceJam)}</b>
-        </span>
+        {chances.map(({ thresholdMm, chanceGap }) => (
+          <span key={`gap${thresholdMm}`}>
+            gap over {fixed(thresholdMm, 1)} <b>{percent(chanceGap)}</b>
+          </span>
+        ))}
+        {chances.map(({ thresholdMm, chanceJam }) => (
+          <span key={`jam${thresholdMm}`}>
+            jam over {fixed(thresholdMm, 1)} <b>{percent(chanceJam)}</b>
+          </span>
+        ))}
       </p>
-      {residualSdMm > 0 && <Curve meanMm={residualMeanMm} sdMm={residualSdMm} />}
+      {residualSdMm > 0 && <ResidualCurve meanMm={residualMeanMm} sdMm={residualSdMm} />}
       <p className="sheet__note">
-        A gap or jamming counts beyond ±{fixed(RESIDUAL_THRESHOLD_MM, 1)} mm (our definition).{' '}
-        {way === 'usual'
-          ? `Way of cutting: ${PUBLISHED_CUTTING.source.text}.`
-          : 'The spread comes from measuring error alone; what is cut by hand often falls short of the plan.'}
+        Measuring error and cutting together. A gap or jamming counts beyond ± 0.1 mm (our definition), and
+        shows beyond ± 0.3 mm. {sentence(way.title)} {sentence(way.source.text)}
+        {way.note && ` ${sentence(way.note)}`}
       </p>
+      <RemeasuredTable plan={plan} request={request} way={way} />
+      <StudiesTable plan={plan} request={request} ways={ways} chosen={way.id} />
     </section>
   );
 }
 
-function Curve({ meanMm, sdMm }: { meanMm: number; sdMm: number }) {
-  const reach = Math.max(Math.abs(meanMm) + 3 * sdMm, 0.5);
-  const x = (value: number): number => ((value + reach) / (2 * reach)) * (WIDTH_PX - 12) + 6;
-  const height = (value: number): number =>
-    BASE_PX - Math.exp(-(((value - meanMm) / sdMm) ** 2) / 2) * (BASE_PX - 8);
-  const path = (from: number, to: number): string =>
-    Array.from({ length: SAMPLES + 1 }, (_, i) => from + ((to - from) * i) / SAMPLES)
-      .map((value, i) => `${i === 0 ? 'M' : 'L'}${x(value).toFixed(1)} ${height(value).toFixed(1)}`)
-      .join('');
-  const area = (from: number, to: number): string =>
-    `${path(from, to)}L${x(to).toFixed(1)} ${BASE_PX}L${x(from).toFixed(1)} ${BASE_PX}Z`;
-  const ticks = Array.from({ length: 2 * Math.floor(reach) + 1 }, (_, i) => i - Math.floor(reach));
+/** What every way of cutting would leave, side by side: the studies disagree. */
+function StudiesTable({
+  plan,
+  request,
+  ways,
+  chosen,
+}: {
+  plan: ReductionPlan;
+  request: ReductionRequest;
+  ways: readonly CuttingWay[];
+  chosen: string;
+}) {
   return (
-    <svg
-      viewBox={`0 0 ${WIDTH_PX} ${HEIGHT_PX}`}
-      role="img"
-      aria-label={`Distribution of the space left: expected ${signed(meanMm)} mm, SD ${fixed(sdMm)} mm`}
-    >
-      <defs>
-        <pattern
-          id="forecast-jam"
-          width="5"
-          height="5"
-          patternUnits="userSpaceOnUse"
-          patternTransform="rotate(45)"
-        >
-          <rect width="1.6" height="5" fill="var(--accent)" />
-        </pattern>
-      </defs>
-      {reach > RESIDUAL_THRESHOLD_MM && (
-        <>
-          <path className="forecast__jam" d={area(-reach, -RESIDUAL_THRESHOLD_MM)} />
-          <path className="forecast__gap" d={area(RESIDUAL_THRESHOLD_MM, reach)} />
-        </>
-      )}
-      <path className="forecast__curve" d={path(-reach, reach)} />
-      <path className="forecast__axis" d={`M0 ${BASE_PX}H${WIDTH_PX}`} />
-      {ticks.map((tick) => (
-        <g key={tick}>
-          <path className="forecast__axis" d={`M${x(tick)} ${BASE_PX}v4`} />
-          <text x={x(tick)} y={BASE_PX + 15} textAnchor="middle">
-            {signed(tick, 0)}
-          </text>
-        </g>
-      ))}
-      <path className="forecast__axis" d={`M${x(0)} 4V${BASE_PX}`} strokeDasharray="2 3" />
-      <text x="6" y="12">
-        jammed
-      </text>
-      <text x={WIDTH_PX - 6} y="12" textAnchor="end">
-        gap
-      </text>
-    </svg>
+    <details className="forecast__studies">
+      <summary>The studies disagree: each beside the others</summary>
+      <table className="grid num">
+        <thead>
+          <tr>
+            <th scope="col">All cut, mm</th>
+            <th scope="col">space left</th>
+            <th scope="col">gap over 0.3</th>
+            <th scope="col">jam over 0.3</th>
+          </tr>
+        </thead>
+        <tbody>
+          {ways.map((way) => {
+            const { residualMeanMm, residualSdMm, chances } = habitForecast(plan, request, () => way.habit);
+            return (
+              <tr key={way.id} data-selected={way.id === chosen || undefined}>
+                <th scope="row" className="grid__wrap">
+                  {way.title}
+                </th>
+                <td>
+                  {signed(residualMeanMm)} {sd(residualSdMm)}
+                </td>
+                <td>{percent(chances[1].chanceGap)}</td>
+                <td>{percent(chances[1].chanceJam)}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </details>
   );
 }

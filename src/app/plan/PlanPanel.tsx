@@ -6,13 +6,18 @@ import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { usePlan } from '../account/usePlan.ts';
+import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { NumberInput } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { selectContact } from '../strip/select.ts';
+import { BindsSection, ExceededLimits } from './BindsSection.tsx';
+import { EnamelSection } from './EnamelSection.tsx';
 import { ForecastView } from './ForecastView.tsx';
 import { heldByVisit } from './heldByVisit.ts';
+import { SidesSection } from './SidesSection.tsx';
+import { TogetherSection } from './TogetherSection.tsx';
 import './plan.css';
 
 /** What the plan comes to, in one sentence. */
@@ -37,6 +42,7 @@ export function planStatus(plan: ReductionPlan): { readonly word: string; readon
 /** The reduction plan of one arch with its settings, visits, forecast, and what stops each contact. */
 export function PlanPanel({ record, account }: { record: ArchRecord; account: ArchAccount }) {
   const { plan, request, refusal, working } = usePlan(record.jaw);
+  const amounts = usePlannedAmounts(record.jaw);
   const shownRefusal = account.notAsked ?? refusal;
   return (
     <div className={working ? 'sheet busy' : 'sheet'} aria-busy={working}>
@@ -62,8 +68,21 @@ export function PlanPanel({ record, account }: { record: ArchRecord; account: Ar
           <VisitsTable plan={plan} request={request} />
         </section>
       )}
+      {amounts && !account.notAsked && <ExceededLimits amounts={amounts} title="h3" />}
+      {amounts && !account.notAsked && amounts.plan.status !== 'none' && <BindsSection amounts={amounts} />}
       <PlanSettingsForm record={record} account={account} />
-      {plan && request && plan.status !== 'none' && <ForecastView plan={plan} request={request} />}
+      <SidesSection record={record} plan={account.notAsked ? null : (amounts?.plan ?? null)} />
+      <TogetherSection jaw={record.jaw} />
+      {account.asked && (
+        <EnamelSection
+          record={record}
+          limits={amounts?.limits ?? account.asked.limits}
+          plan={amounts?.plan ?? null}
+        />
+      )}
+      {amounts && !account.notAsked && amounts.plan.status !== 'none' && (
+        <ForecastView plan={amounts.plan} request={amounts.request} />
+      )}
     </div>
   );
 }

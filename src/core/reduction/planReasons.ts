@@ -97,6 +97,8 @@ export interface WhyNotInstead {
 export interface ReasonOptions extends PlanOptions {
   /** Distance of the pair from its ratio bands, mm, for other steps of this arch; where both were planned together. */
   readonly outsideBandsMm?: (steps: readonly number[]) => number;
+  /** How contacts are called. Default: "42|41". */
+  readonly nameOf?: (teeth: Contact) => string;
 }
 
 /**
@@ -121,7 +123,8 @@ export function whyNotInstead(
   if (to === from) throw new Error('whyNotInstead: the same contact twice.');
   const rooms = request.contacts.map((contact) => contactRoom(contact, request));
   const steps = plan.contacts.map((contact) => stepsWithin(contact.totalMm, request.stepMm));
-  const [name, other] = [take.join('|'), give.join('|')];
+  const nameOf = options.nameOf ?? ((teeth) => teeth.join('|'));
+  const [name, other] = [nameOf(take), nameOf(give)];
   if (steps[from] === 0)
     return { rule: 'nothing-to-give', text: `Nothing is planned at ${other} that ${name} could take over.` };
   if (steps[to] >= rooms[to].bound)
