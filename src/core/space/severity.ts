@@ -1,3 +1,4 @@
+import { normalProbability } from '../base/normalDistribution.ts';
 import type { Source } from '../base/Source.ts';
 
 export interface SeverityBand {
@@ -67,4 +68,28 @@ export function severityGrades(
     scale,
     grade: scale.bands.find((band) => shortageMm >= band.fromMm && shortageMm <= band.toMm)?.grade ?? null,
   }));
+}
+
+/**
+ * Chance that the true shortage lies in each band of a scale, given the SD it was measured with; `none` is the chance
+ * of no shortage, `between` that of lying between two bands.
+ * Units: mm; chances 0–1, adding up to 1 with `none` and `between`.
+ */
+export function severityChances(
+  scale: SeverityScale,
+  shortageMm: number,
+  sdMm: number,
+): { readonly bands: readonly number[]; readonly none: number; readonly between: number } {
+  const below = (x: number): number =>
+    x === Number.POSITIVE_INFINITY
+      ? 1
+      : sdMm > 0
+        ? normalProbability((x - shortageMm) / sdMm)
+        : shortageMm <= x
+          ? 1
+          : 0;
+  const none = below(0);
+  const bands = scale.bands.map(({ fromMm, toMm }, i) => below(toMm) - (i === 0 ? none : below(fromMm - MM)));
+  const between = Math.max(0, 1 - none - bands.reduce((sum, chance) => sum + chance, 0));
+  return { bands, none, between };
 }
