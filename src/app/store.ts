@@ -113,6 +113,8 @@ export interface Actions {
   // measuring and planning
   readonly setForm: (jaw: Jaw, form: ArchForm) => void;
   readonly setPerimeter: (jaw: Jaw, perimeter: ArchRecord['perimeter']) => void;
+  /** Segments, or the arch line in a form, as one step. */
+  readonly setArchLength: (jaw: Jaw, perimeter: ArchRecord['perimeter'], form: ArchForm | null) => void;
   readonly setMarkSd: (jaw: Jaw, markSdMm: number) => void;
   readonly setPrediction: (jaw: Jaw, prediction: WidthPrediction | null) => void;
   readonly setAllowances: (jaw: Jaw, allowances: readonly Allowance[]) => void;
@@ -132,6 +134,10 @@ export interface Actions {
     change: Partial<Omit<OwnAmount, 'teeth'>>,
   ) => void;
   readonly dropOwnTenths: (jaw: Jaw) => void;
+  /** One change of an arch's visits, follow-up scans or closing (visits/visitEdits.ts); one step of undo. */
+  readonly editVisits: (jaw: Jaw, change: (record: ArchRecord) => ArchRecord) => void;
+  /** An earlier state of the same case put in place, as one step that can be undone. */
+  readonly restoreCase: (document: CaseDocument) => void;
   // undo
   /** Changes until `endGesture` count as one step of undo (a drag, a held key). */
   readonly beginGesture: () => void;
@@ -290,6 +296,8 @@ export const useStore = create<ArchledgerState>()(
 
         setForm: (jaw, form) => editArch(jaw, (record) => ({ ...record, form })),
         setPerimeter: (jaw, perimeter) => editArch(jaw, (record) => ({ ...record, perimeter })),
+        setArchLength: (jaw, perimeter, form) =>
+          editArch(jaw, (record) => ({ ...record, perimeter, form: form ?? record.form })),
         setMarkSd: (jaw, markSdMm) => editArch(jaw, (record) => ({ ...record, markSdMm })),
         setPrediction: (jaw, prediction) => editArch(jaw, (record) => ({ ...record, prediction })),
         setAllowances: (jaw, allowances) => editArch(jaw, (record) => ({ ...record, allowances })),
@@ -305,6 +313,9 @@ export const useStore = create<ArchledgerState>()(
         setOwnTenth: (jaw, plan, teeth, change) =>
           editArch(jaw, (record) => withOwnTenth(record, plan, teeth, change)),
         dropOwnTenths: (jaw) => editArch(jaw, withoutOwnTenths),
+
+        editVisits: editArch,
+        restoreCase: (document) => edit((now) => (now.id === document.id ? document : now)),
 
         beginGesture: () => {
           inGesture = true;

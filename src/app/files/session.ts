@@ -2,7 +2,7 @@ import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
 import { Autosave } from '../storage/autosave.ts';
-import { CaseStore, type StoredScan } from '../storage/caseStore.ts';
+import { CaseStore, type CaseVersion, type StoredScan, scansNamed } from '../storage/caseStore.ts';
 import { actions, useStore } from '../store.ts';
 import { setFiles, useFiles } from './fileStore.ts';
 import { attachScanFile, showRefusal } from './openScan.ts';
@@ -16,9 +16,6 @@ let store: CaseStore | null = null;
 let autosave: Autosave | null = null;
 /** True while a case is being put in place: that is no change of the user's. */
 let settling = false;
-
-const scansOf = (document: CaseDocument): readonly string[] =>
-  JAWS.flatMap((jaw) => document.arches[jaw]?.scan.sha256 ?? []);
 
 /** Files of the scans a document names, as far as this session has them. */
 const storedScans = (ids: readonly string[]): readonly StoredScan[] =>
@@ -91,7 +88,7 @@ export async function replaceCase(
   }
   remember(revision === null && !save ? null : document.id);
   await attachScans(document);
-  if (save) autosave?.changed(document, storedScans(scansOf(document)));
+  if (save) autosave?.changed(document, storedScans(scansNamed(document)));
 }
 
 /** Puts a case over the one kept under its id, in whatever revision that is. */
@@ -122,12 +119,12 @@ async function rememberedCase() {
 }
 
 function watchDocument(): void {
-  let seenScans = scansOf(useStore.getState().caseDocument);
+  let seenScans = scansNamed(useStore.getState().caseDocument);
   useStore.subscribe((state, before) => {
     if (state.activeJaw !== before.activeJaw) localStorage.setItem(LAST_JAW_KEY, state.activeJaw);
     if (state.caseDocument === before.caseDocument) return;
     const { caseDocument } = state;
-    const now = scansOf(caseDocument);
+    const now = scansNamed(caseDocument);
     const fresh = now.filter((id) => !seenScans.includes(id));
     seenScans = now;
     if (settling) return;
@@ -187,6 +184,45 @@ export const saveAgain = async (overwrite: boolean): Promise<void> => {
   if (overwrite) await autosave?.overwrite();
   else autosave?.changed(useStore.getState().caseDocument);
 };
+
+/** The bytes of a scan of the case at hand: of this session, of the storage, or shipped with the page; null: nowhere. */
+export async function scanFileOf(sha256: string): Promise<ScanFile | null> {
+  const kept = scanFiles.get(sha256);
+  if (kept) return kept;
+  const stored = await store?.scan(sha256);
+  return stored ? { name: stored.file, blob: new Blob([stored.bytes]) } : await shipped(sha256);
+}
+
+/**
+ * Keeps the case as it stands as a dated version, after what is unsaved is saved. Without storage there are no
+ * versions, and that is already said at the top of the page.
+ */
+export async function keepVersion(label: string): Promise<CaseVersion | null> {
+  if (!store) return null;
+  const document = useStore.getState().caseDocument;
+  await autosave?.flush();
+  return await store.keepVersion(document, label);
+}
+
+export const keptVersions = async (): Promise<readonly CaseVersion[]> =>
+  store ? await store.versions(useStore.getState().caseDocument.id) : [];
+
+export const keptVersion = async (number: number): Promise<CaseDocument | null> =>
+  store ? await store.version(useStore.getState().caseDocument.id, number) : null;
+
+/** Every case kept in this browser that can be read; one that cannot is passed over, its own opening says why. */
+export async function keptDocuments(): Promise<readonly CaseDocument[]> {
+  const found: CaseDocument[] = [];
+  for (const { id } of await keptCases()) {
+    try {
+      const loaded = await store?.load(id);
+      if (loaded) found.push(loaded.document);
+    } catch (error) {
+      if (!(error instanceof Refusal)) throw error;
+    }
+  }
+  return found;
+}
 
 /** Cases kept in this browser, the one saved last first. */
 export const keptCases = async () => (store ? await store.list() : []);

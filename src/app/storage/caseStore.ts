@@ -41,10 +41,27 @@ interface StoredCase extends CaseSummary {
   readonly scanIds: readonly string[];
 }
 
+/** A dated step in the life of a case: how it stood then, to be looked at, compared and brought back. */
+export interface CaseVersion {
+  readonly caseId: string;
+  readonly number: number; // 1, 2, … in the order kept
+  readonly keptAt: string; // ISO 8601
+  readonly label: string; // "Visit 1 recorded"
+}
+
+interface StoredVersion extends CaseVersion {
+  readonly json: string; // text of the case file, checked again on every reading
+}
+
 interface Tables extends DBSchema {
   cases: { key: string; value: StoredCase; indexes: { scanIds: string } };
   scans: { key: string; value: StoredScan };
+  versions: { key: [string, number]; value: StoredVersion };
 }
+
+/** Every version of a case. */
+const versionsOf = (caseId: string): IDBKeyRange =>
+  IDBKeyRange.bound([caseId, 0], [caseId, Number.MAX_SAFE_INTEGER]);
 
 const summary = ({ id, title, savedAt, revision, jaws }: StoredCase): CaseSummary => ({
   id,
@@ -55,7 +72,7 @@ const summary = ({ id, title, savedAt, revision, jaws }: StoredCase): CaseSummar
 });
 
 const DATABASE = 'archledger';
-const DATABASE_VERSION = 1;
+const DATABASE_VERSION = 2;
 
 export interface CaseStoreOptions {
   readonly name?: string; // 'archledger'
@@ -106,7 +123,7 @@ export class CaseStore {
         if ((await store.getKey(scan.sha256)) === undefined) await store.put(scan);
       }
       // Scans the case named earlier are kept while it lives: undo may bring them back.
-      const scanIds = new Set([...(stored?.scanIds ?? []), ...records.map((record) => record.scan.sha256)]);
+      const scanIds = new Set([...(stored?.scanIds ?? []), ...scansNamed(document)]);
       await cases.put({
         id: document.id,
         title: document.title,
@@ -168,12 +185,46 @@ export class CaseStore {
       const stored = await cases.get(id);
       if (!stored) return;
       await cases.delete(id);
+      await transaction.objectStore('versions').delete(versionsOf(id));
       for (const sha256 of stored.scanIds) {
         if ((await cases.index('scanIds').count(sha256)) === 0)
           await transaction.objectStore('scans').delete(sha256);
       }
     });
     this.#tell({ id, revision: null });
+  }
+
+  /**
+   * Keeps a state of a case as its next version; gives null where it equals the last one kept and its label.
+   * Versions lie beside the case in this browser and go with it; a case file does not hold them.
+   */
+  async keepVersion(document: CaseDocument, label: string): Promise<CaseVersion | null> {
+    const json = caseJson(document);
+    return transact(this.#database, 'readwrite', async (transaction) => {
+      const versions = transaction.objectStore('versions');
+      const last = (await versions.openCursor(versionsOf(document.id), 'prev'))?.value ?? null;
+      if (last && last.json === json && last.label === label) return null;
+      const number = (last?.number ?? 0) + 1;
+      const kept = { caseId: document.id, number, keptAt: new Date().toISOString(), label };
+      await versions.add({ ...kept, json });
+      return kept;
+    });
+  }
+
+  /** Versions of a case, the one kept last first. */
+  async versions(caseId: string): Promise<readonly CaseVersion[]> {
+    const stored = await transact(this.#database, 'readonly', (t) =>
+      t.objectStore('versions').getAll(versionsOf(caseId)),
+    );
+    return stored.map(({ json: _, ...version }) => version).reverse();
+  }
+
+  /** A version's case, or null; refuses like `readDocument` when the stored text is damaged or newer. */
+  async version(caseId: string, number: number): Promise<CaseDocument | null> {
+    const stored = await transact(this.#database, 'readonly', (t) =>
+      t.objectStore('versions').get([caseId, number]),
+    );
+    return stored ? readDocument(stored.json, 'case') : null;
   }
 
   /** Calls back when another tab saved or deleted a case; gives the function that stops it. */
@@ -198,6 +249,12 @@ export class CaseStore {
   }
 }
 
+/** SHA-256 of every scan a case names, later scans included. */
+export const scansNamed = ({ arches }: CaseDocument): readonly string[] =>
+  [arches.upper, arches.lower].flatMap((record) =>
+    record ? [record.scan.sha256, ...(record.followUps ?? []).map((followUp) => followUp.scan.sha256)] : [],
+  );
+
 /** How long a tab with an older version may keep the database from being opened. */
 const OPEN_TIMEOUT_MS = 8000;
 
@@ -213,6 +270,7 @@ async function openDatabase(name: string, onLost: (refusal: Refusal) => void): P
         });
         database.createObjectStore('scans', { keyPath: 'sha256' });
       }
+      if (oldVersion < 2) database.createObjectStore('versions', { keyPath: ['caseId', 'number'] });
     },
     blocking() {
       connection?.close();
@@ -238,7 +296,11 @@ async function openDatabase(name: string, onLost: (refusal: Refusal) => void): P
   }
 }
 
-type Transaction<M extends IDBTransactionMode> = IDBPTransaction<Tables, ('cases' | 'scans')[], M>;
+type Transaction<M extends IDBTransactionMode> = IDBPTransaction<
+  Tables,
+  ('cases' | 'scans' | 'versions')[],
+  M
+>;
 
 /** Runs `work` in one transaction that is committed to disk whole, or not at all when anything in it fails. */
 async function transact<T, M extends 'readonly' | 'readwrite'>(
@@ -247,7 +309,7 @@ async function transact<T, M extends 'readonly' | 'readwrite'>(
   work: (transaction: Transaction<M>) => Promise<T>,
 ): Promise<T> {
   try {
-    const transaction = database.transaction(['cases', 'scans'], mode, { durability: 'strict' });
+    const transaction = database.transaction(['cases', 'scans', 'versions'], mode, { durability: 'strict' });
     const ended = transaction.done.then(
       () => null,
       (error: unknown) => ({ error }),
