@@ -2,6 +2,8 @@
 export interface CommandIo {
   /** A line of progress, on stderr, and only where somebody watches. */
   readonly progress: (line: string) => void;
+  /** A line the user must not miss, on stderr, always. */
+  readonly warn: (line: string) => void;
 }
 
 /** A command of the command line: takes the words after its name and gives the document to print as JSON. */

@@ -9,6 +9,9 @@ const USAGE = `Usage: npm run -s cli -- COMMAND
       --missing are taken as not in the scan.
   plan REQUEST.json
       Plans the reduction a request asks for.
+  study PAIRS.csv --columns a,b [--by tooth]
+      Agreement of two columns of any CSV: pooled, and for each value of the column --by. Difference = first −
+      second. Missing values are left out and counted on stderr.
   sample NAME|--seed N --out DIR
       Makes a sample arch with its truth.
 
@@ -18,6 +21,7 @@ JSON on stdout; progress and errors on stderr. Exit 0: done, 1: refused, 2: wron
 const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
   measure: async () => (await import('./measureCommand.ts')).measureCommand,
   plan: async () => (await import('./planCommand.ts')).planCommand,
+  study: async () => (await import('./studyCommand.ts')).studyCommand,
   sample: async () => (await import('./sampleCommand.ts')).sampleCommand,
 };
 
@@ -34,7 +38,7 @@ async function run([name, ...words]: readonly string[]): Promise<number> {
     const progress = (line: string): void => {
       if (process.stderr.isTTY) console.error(line);
     };
-    const result = await command(words, { progress });
+    const result = await command(words, { progress, warn: (line) => console.error(line) });
     await written(`${JSON.stringify(result, null, 2)}\n`);
     return 0;
   } catch (error) {

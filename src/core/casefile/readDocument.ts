@@ -2,12 +2,14 @@ import type { z } from 'zod';
 import { Refusal } from '../base/refusal.ts';
 import type { ReductionPlan, ReductionRequest } from '../reduction/ReductionPlan.ts';
 import { readReductionRequest, reductionRequestSchema } from '../reduction/requestSchema.ts';
+import type { StudyFile } from '../study/StudyFile.ts';
 import type { CaseDocument } from './CaseDocument.ts';
 import { caseSchema } from './caseSchema.ts';
 import { jsonFault } from './jsonFault.ts';
 import { type MarksFile, marksSchema } from './marksFile.ts';
 import { type MeasurementFile, measurementSchema } from './measurementSchema.ts';
 import { reductionPlanSchema } from './reductionPlanSchema.ts';
+import { studySchema } from './studySchema.ts';
 
 /** Every kind of document that can be read and written, at the version this program writes. */
 export interface DocumentKinds {
@@ -16,6 +18,7 @@ export interface DocumentKinds {
   readonly measurement: MeasurementFile;
   readonly 'reduction-request': ReductionRequest;
   readonly 'reduction-plan': ReductionPlan;
+  readonly study: StudyFile;
 }
 
 export type DocumentKind = keyof DocumentKinds;
@@ -29,6 +32,7 @@ const KNOWN: {
   measurement: { version: 1, schema: measurementSchema },
   'reduction-request': { version: 1, schema: reductionRequestSchema },
   'reduction-plan': { version: 1, schema: reductionPlanSchema },
+  study: { version: 1, schema: studySchema },
 };
 
 const FILE_LEFT = 'The file was left as it is.';

@@ -43,9 +43,12 @@ export function passingBablok(
     slope,
     intercept,
     slopeCi,
-    interceptCi: slopeCi && [medianIntercept(a, b, slopeCi[1]), medianIntercept(a, b, slopeCi[0])],
+    interceptCi: slopeCi && ordered(slopeCi.map((end) => medianIntercept(a, b, end))),
   };
 }
+
+/** The steeper slope has the lower intercept only where the first column is above 0. */
+const ordered = ([one, other]: readonly number[]): Interval => [Math.min(one, other), Math.max(one, other)];
 
 /** Slopes of all pairs of points but equal points and slopes of exactly −1, in rising order. */
 function slopesOf(a: readonly number[], b: readonly number[]): Float64Array {
