@@ -9,17 +9,7 @@ import type { ReductionPlan, ReductionRequest } from '../../core/reduction/Reduc
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { useRatios } from '../account/useRatios.ts';
-import {
-  contactLabel,
-  day,
-  FORM_NAMES,
-  jawName,
-  mm,
-  percent,
-  STANDING_WORDS,
-  sd,
-  signed,
-} from '../format.ts';
+import { contactLabel, day, FORM_NAMES, jawName, mm, STANDING_WORDS, sd, signed } from '../format.ts';
 import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
 import { archFigures } from '../ledger/ArchPanel.tsx';
 import type { Figure } from '../ledger/FigureTable.tsx';
@@ -32,6 +22,7 @@ import { StripDrawing } from '../strip/StripDrawing.tsx';
 import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
 import { PaperOwnTenths } from './PaperOwnTenths.tsx';
+import { PaperBoth, PaperPlan } from './PaperPlan.tsx';
 import './print.css';
 
 /** Width of the printed drawing, px; it is scaled to the paper. */
@@ -79,6 +70,7 @@ function Sheets() {
       </header>
       <PaperArch jaw="upper" />
       <PaperArch jaw="lower" />
+      <PaperBoth />
       {ratios && (
         <section>
           <h3>Tooth-size ratios</h3>
@@ -140,13 +132,7 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
           {planned.plan.plannedMm > 0 && (
             <>
               <VisitsTable {...planned} />
-              <p className="paper__note num">
-                Dashed: held back until a re-measurement. Space left at the end if all is cut: expected{' '}
-                {signed(planned.plan.forecast.residualMeanMm)} mm {sd(planned.plan.forecast.residualSdMm)},
-                chance of a gap {percent(planned.plan.forecast.chanceGap)}, of jamming{' '}
-                {percent(planned.plan.forecast.chanceJam)}. At most {percent(record.plan.overshootRisk)} risk
-                that the committed part exceeds the need.
-              </p>
+              {amounts && <PaperPlan record={record} amounts={amounts} />}
             </>
           )}
         </section>
