@@ -2,15 +2,19 @@ import type { Jaw } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures, MeasureWarning } from '../../core/measure/ArchMeasures.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
-import type { Ledger } from '../../core/space/Ledger.ts';
+import type { Ledger, PerimeterMethod } from '../../core/space/Ledger.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlan } from '../account/usePlan.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
-import { fixed, jawName, mm, sd, signed } from '../format.ts';
+import { fixed, jawName, mm, percent, sd, signed } from '../format.ts';
 import { actions } from '../store.ts';
 import { AllowancesEditor } from './AllowancesEditor.tsx';
+import { sayingBalance, useBalanceChange } from './balanceChange.ts';
 import { type Figure, FigureTable } from './FigureTable.tsx';
+import { Opens } from './Opens.tsx';
+import { PerimeterTable } from './PerimeterTable.tsx';
 import { PredictionChoice } from './PredictionChoice.tsx';
+import { SeverityTable } from './SeverityTable.tsx';
 
 export const ledgerFigures = (ledger: Ledger): readonly Figure[] =>
   ledger.entries.map((entry) => ({
@@ -56,6 +60,18 @@ export function Balance({ ledger }: { ledger: Ledger }) {
   );
 }
 
+/** What the last choice made of the balance; gone once the balance has moved on. */
+function LastChange({ ledger }: { ledger: Ledger }) {
+  const last = useBalanceChange((state) => state.last);
+  if (!last || last.jaw !== ledger.jaw || ledger.differenceMm !== last.afterMm) return null;
+  const { what, beforeMm, afterMm } = last;
+  return (
+    <p className="balance__change num">
+      {what}: {signed(beforeMm)} → {signed(afterMm)} mm, <b>{signed(afterMm - beforeMm)} mm</b>
+    </p>
+  );
+}
+
 /** Balance of the opposing arch in one line, where there is one. */
 function OtherArch({ jaw }: { jaw: Jaw }) {
   const account = useArchAccount(jaw);
@@ -87,10 +103,18 @@ export function LedgerFoot({ ledger }: { ledger: Ledger }) {
         <th scope="row">{balanceWord(ledger.differenceMm)}</th>
         <td className="account__mm">{ledger.differenceMm === null ? '–' : signed(ledger.differenceMm)}</td>
         <td className="account__sd">{sd(ledger.sdMm)}</td>
+        <td className="account__share">{ledger.sdMm ? percent(1) : ''}</td>
       </tr>
     </tfoot>
   );
 }
+
+const PERIMETERS = ['line', 'four-segments', 'six-segments'] as const;
+const PERIMETER_NAMES: Readonly<Record<PerimeterMethod, string>> = {
+  line: 'Arch line',
+  'four-segments': 'Four segments',
+  'six-segments': 'Six segments',
+};
 
 /** The space account of one arch: every entry adds space (+) or needs it (−), and they add up to the balance. */
 export function AccountPanel({
@@ -106,6 +130,7 @@ export function AccountPanel({
     <div className="sheet">
       <section className="sheet__section" aria-label="Balance">
         <Balance ledger={ledger} />
+        <LastChange ledger={ledger} />
         <OtherArch jaw={record.jaw === 'upper' ? 'lower' : 'upper'} />
       </section>
       <section className="sheet__section" aria-labelledby="account-entries">
@@ -119,12 +144,12 @@ export function AccountPanel({
           label="Space available is measured by"
           small
           value={record.perimeter}
-          onChange={(perimeter) => actions().setPerimeter(record.jaw, perimeter)}
-          choices={[
-            { id: 'line', label: 'Arch line' },
-            { id: 'four-segments', label: 'Four segments' },
-            { id: 'six-segments', label: 'Six segments' },
-          ]}
+          onChange={(perimeter) =>
+            sayingBalance(record.jaw, PERIMETER_NAMES[perimeter], () =>
+              actions().setPerimeter(record.jaw, perimeter),
+            )
+          }
+          choices={PERIMETERS.map((id) => ({ id, label: PERIMETER_NAMES[id] }))}
         />
         <FigureTable
           caption="Space account"
@@ -134,11 +159,21 @@ export function AccountPanel({
         />
         {ledger.availableMm !== null && ledger.requiredMm !== null && (
           <p className="sheet__note num">
-            available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm
+            available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm. Share: part of the
+            balance’s variance that an entry answers for; entries that rest on the same marks share it, so one
+            can lie below 0.
           </p>
         )}
+        <Opens name="What another arch form or segments would change">
+          <PerimeterTable record={record} />
+        </Opens>
+        {ledger.differenceMm !== null && ledger.differenceMm < 0 && (
+          <Opens name="How severe, by the bands of each source">
+            <SeverityTable shortageMm={-ledger.differenceMm} sdMm={ledger.sdMm} />
+          </Opens>
+        )}
       </section>
-      <PredictionChoice record={record} />
+      <PredictionChoice record={record} measures={measures} />
       <AllowancesEditor record={record} measures={measures} />
       <Remarks warnings={measures.warnings} />
       {cautionsAt('measure').map((caution) => (

@@ -1,13 +1,17 @@
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-components';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
-import { ALLOWANCE_TITLES, allowanceAmount } from '../../core/space/allowanceAmount.ts';
+import { ALLOWANCE_TITLES, allowanceAmount, rulesSideBySide } from '../../core/space/allowanceAmount.ts';
 import { allowanceRule, allowanceRulesOf, type RuleInput } from '../../core/space/allowanceRules.ts';
 import type { Allowance, AllowanceKind } from '../../core/space/Ledger.ts';
-import { IconButton, NumberInput, SelectField } from '../design/controls.tsx';
+import { useArchAccount } from '../account/useArchAccount.ts';
+import { IconButton, NumberInput } from '../design/controls.tsx';
 import { CloseIcon } from '../design/icons.tsx';
 import { fixed, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { actions } from '../store.ts';
+import { sayingBalance } from './balanceChange.ts';
+import { ChoiceTable } from './ChoiceTable.tsx';
+import { ruleName } from './ruleName.ts';
 
 const KINDS = Object.keys(ALLOWANCE_TITLES) as readonly AllowanceKind[];
 const OWN = 'own';
@@ -80,14 +84,6 @@ function AllowanceCard({
 }) {
   const amount = allowanceAmount(allowance, record.jaw, measures);
   const rule = allowanceRule(allowance.rule);
-  const choices = [
-    ...allowanceRulesOf(allowance.kind).map((r) => ({
-      id: r.id,
-      label: r.title,
-      note: STANDING_WORDS[r.source.standing],
-    })),
-    { id: OWN, label: 'Your own figure', note: 'entered by you' },
-  ];
   return (
     <div className="allowance">
       <div className="allowance__head">
@@ -104,13 +100,6 @@ function AllowanceCard({
           <CloseIcon />
         </IconButton>
       </div>
-      <SelectField
-        label="Rule"
-        labelHidden
-        choices={choices}
-        value={allowance.rule}
-        onChange={(id) => onChange({ ...allowance, rule: id })}
-      />
       <div className="allowance__inputs">
         {rule?.inputs.map((input) => (
           <RuleInputField
@@ -122,26 +111,27 @@ function AllowanceCard({
           />
         ))}
         {allowance.rule === OWN && (
-          <>
-            <NumberInput
-              label="Adds space (+) or needs it (−)"
-              step={0.01}
-              digits={2}
-              value={allowance.ownMm ?? null}
-              onChange={(ownMm) => onChange(withOwn(allowance, { ownMm }))}
-            />
-            <NumberInput
-              label="SD"
-              step={0.01}
-              digits={2}
-              min={0}
-              value={allowance.ownSdMm ?? null}
-              onChange={(ownSdMm) => onChange(withOwn(allowance, { ownSdMm }))}
-            />
-          </>
+          <NumberInput
+            label="Adds space (+) or needs it (−)"
+            step={0.01}
+            digits={2}
+            value={allowance.ownMm ?? null}
+            onChange={(ownMm) => onChange(withOwn(allowance, { ownMm }))}
+          />
         )}
+        <NumberInput
+          label={allowance.rule === OWN ? 'SD' : 'your SD for it'}
+          step={0.01}
+          digits={2}
+          min={0}
+          value={allowance.ownSdMm ?? null}
+          placeholder={allowance.rule === OWN ? '' : fixed(amount.sdMm ?? 0)}
+          note={allowance.rule === OWN ? undefined : 'no rule prints one'}
+          onChange={(ownSdMm) => onChange(withOwn(allowance, { ownSdMm }))}
+        />
       </div>
       {amount.missing && <p className="account__missing">missing: {amount.missing}</p>}
+      <RulesTable allowance={allowance} record={record} measures={measures} onChange={onChange} />
       <p className="sheet__note">
         {sentence(`${STANDING_WORDS[amount.source.standing]}: ${amount.source.text}`)}
         {amount.note && ` ${sentence(amount.note)}`}
@@ -149,6 +139,68 @@ function AllowanceCard({
     </div>
   );
 }
+
+/** Every rule of the kind with what it gives now and the balance it would lead to; the user's own figure last. */
+function RulesTable({
+  allowance,
+  record,
+  measures,
+  onChange,
+}: {
+  allowance: Allowance;
+  record: ArchRecord;
+  measures: ArchMeasures;
+  onChange: (next: Allowance) => void;
+}) {
+  const balanceMm = useArchAccount(record.jaw)?.ledger.differenceMm ?? null;
+  const rules = rulesSideBySide(allowance, record.jaw, measures);
+  const own = allowanceAmount({ ...allowance, rule: OWN }, record.jaw, measures);
+  const now = allowanceAmount(allowance, record.jaw, measures).amountMm;
+  const rowOf = (
+    id: string,
+    title: string,
+    standing: string,
+    amountMm: number | null,
+    missing: string | null,
+  ) => {
+    const then = balanceMm === null || amountMm === null || now === null ? null : balanceMm - now + amountMm;
+    return {
+      id,
+      title,
+      note: missing ? `${standing}; needs ${missing}` : standing,
+      spoken: [
+        amountMm === null ? `needs ${missing}` : `gives ${signed(amountMm)} mm`,
+        ...(then === null ? [] : [`balance ${signed(then)} mm`]),
+      ].join(', '),
+      cells: [amountMm === null ? '–' : signed(amountMm), then === null ? '–' : signed(then)],
+    };
+  };
+  return (
+    <ChoiceTable
+      label={`Rule for ${ALLOWANCE_TITLES[allowance.kind]}`}
+      heads={['Rule', 'gives, mm', 'balance']}
+      value={allowance.rule}
+      onChange={(id) => sayingBalance(record.jaw, nameOf(id), () => onChange({ ...allowance, rule: id }))}
+      rows={[
+        ...rules.map(({ rule, amountMm, missing }) =>
+          rowOf(rule.id, ruleName(rule), STANDING_WORDS[rule.source.standing], amountMm, missing),
+        ),
+        rowOf(
+          OWN,
+          'Your own figure',
+          'entered by you',
+          own.amountMm,
+          own.amountMm === null ? 'a figure' : null,
+        ),
+      ]}
+    />
+  );
+}
+
+const nameOf = (id: string): string => {
+  const rule = allowanceRule(id);
+  return rule ? rule.title.replace(/:.*/, '') : 'Your own figure';
+};
 
 /** Own figures set or cleared; a cleared one leaves the document. */
 function withOwn(

@@ -43,8 +43,9 @@ export function FigureTable({
       revealEvidence: opens && figure.teeth.length > 0 ? { teeth: figure.teeth, label: figure.what } : null,
     });
   };
+  const withShare = figures.some((figure) => figure.varianceShare !== undefined);
   return (
-    <table className="account">
+    <table className={withShare ? 'account account_shares' : 'account'}>
       <caption className="visually-hidden">{caption}</caption>
       <thead>
         <tr>
@@ -55,6 +56,11 @@ export function FigureTable({
           <th scope="col" className="account__sd">
             SD
           </th>
+          {withShare && (
+            <th scope="col" className="account__share">
+              share
+            </th>
+          )}
         </tr>
       </thead>
       <tbody>
@@ -71,6 +77,11 @@ export function FigureTable({
                   <Button className="account__what" aria-expanded={open} onPress={() => toggle(figure)}>
                     <i aria-hidden="true">{open ? '▾' : '▸'}</i>
                     <span>{figure.what}</span>
+                    {withShare && (
+                      <span className="account__standing">
+                        {STANDING_WORDS[figure.source.standing]}: {figure.source.text}
+                      </span>
+                    )}
                     {figure.remark && <span className="account__standing">{figure.remark}</span>}
                     {figure.missing && (
                       <span className="account__standing account__missing">missing: {figure.missing}</span>
@@ -82,10 +93,17 @@ export function FigureTable({
                   {figure.unit && figure.valueMm !== null && figure.unit}
                 </td>
                 <td className="account__sd">{sd(figure.sdMm)}</td>
+                {withShare && (
+                  <td className="account__share">
+                    {figure.varianceShare === null || figure.varianceShare === undefined
+                      ? '–'
+                      : percent(figure.varianceShare)}
+                  </td>
+                )}
               </tr>
               {open && (
                 <tr className="account__more">
-                  <td colSpan={3}>
+                  <td colSpan={withShare ? 4 : 3}>
                     <Evidence figure={figure} notation={notation} />
                   </td>
                 </tr>

@@ -1,12 +1,13 @@
 import type { ReactNode } from 'react';
 import { toothLabel } from '../../core/base/tooth.ts';
 import type { ToothSizeRatio } from '../../core/space/Ledger.ts';
-import { TOOTH_SIZE_NORMS, toothSizeNorm } from '../../core/space/toothSizeNorms.ts';
-
-import { type Ratios, useRatios } from '../account/useRatios.ts';
-import { SelectField } from '../design/controls.tsx';
-import { fixed, mm, percent, STANDING_WORDS, sd } from '../format.ts';
+import { type RatioNorm, TOOTH_SIZE_NORMS, toothSizeNorm } from '../../core/space/toothSizeNorms.ts';
+import { RATIO_BAND_SDS } from '../../core/space/toothSizeRatios.ts';
+import { type Ratios, type RatiosNowAndAfter, useRatios } from '../account/useRatios.ts';
+import { fixed, jawName, percent, STANDING_WORDS, sd, signed } from '../format.ts';
 import { actions, useStore } from '../store.ts';
+import { ChoiceTable } from './ChoiceTable.tsx';
+import { Opens } from './Opens.tsx';
 
 /** Tooth-size ratios of lower to upper teeth, once both arches are there. */
 export function RatiosSection() {
@@ -22,111 +23,164 @@ export function RatiosSection() {
         <span className="sheet__note">lower ÷ upper widths</span>
       </div>
       {!ratios ? (
-        <p className="sheet__note">They need the widths of both arches; open the opposing arch as well.</p>
+        <NoRatios />
       ) : (
         <>
-          <SelectField
-            label="Compared with"
-            choices={TOOTH_SIZE_NORMS.map((n) => ({
-              id: n.id,
-              label: n.title,
-              note: STANDING_WORDS[n.source.standing],
-            }))}
-            value={normId}
-            onChange={(id) => actions().setRatioNorm(id)}
-          />
-          <RatiosTable ratios={ratios.now} planned={ratios.planned} />
+          <RatiosTable ratios={ratios} />
           {norm && (
             <p className="sheet__note">
-              {norm.overall &&
-                `Overall ${fixed(norm.overall.meanPercent, 1)} %${norm.overall.sdPercent ? `, SD ${norm.overall.sdPercent}` : ''}. `}
-              {norm.anterior &&
-                `Anterior ${fixed(norm.anterior.meanPercent, 1)} %${norm.anterior.sdPercent ? `, SD ${norm.anterior.sdPercent}` : ''}. `}
-              {norm.source.text}
-              {norm.note && `. ${norm.note}`}
+              Compared with {norm.title}: {normWords('overall', norm.overall)}
+              {normWords('anterior', norm.anterior)} {STANDING_WORDS[norm.source.standing]}:{' '}
+              {norm.source.text}.{norm.note && ` ${norm.note}.`}
             </p>
           )}
+          <p className="sheet__note">
+            Excess: what one arch has too much if the other is right; the two differ by the factor of the
+            norm. A correction of 2 mm has been proposed as the least that matters (Othman S, Harradine N,
+            Angle Orthod 2007;77:668–674). The chance of lying beyond ± {RATIO_BAND_SDS} SD of the norm comes
+            from the measuring error. Crowding makes it larger (Open Dent J 2019;13:505).
+          </p>
+          <Opens name="Norms of other populations">
+            <NormsTable ratios={ratios.now} />
+          </Opens>
         </>
       )}
     </section>
   );
 }
 
+const normWords = (name: string, norm: RatioNorm | null): string =>
+  norm
+    ? `${name} ${fixed(norm.meanPercent, 1)} %${norm.sdPercent === null ? ', no SD given' : `, SD ${fixed(norm.sdPercent)}`}; `
+    : `${name}: none given; `;
+
+/** Which arch is wanting. */
+function NoRatios() {
+  const arches = useStore((state) => state.caseDocument.arches);
+  const wanting = (['upper', 'lower'] as const).filter((jaw) => !arches[jaw]);
+  return (
+    <p className="sheet__note">
+      They need the widths of both arches
+      {wanting.length > 0
+        ? `; ${wanting.map((jaw) => `the ${jawName(jaw).toLowerCase()} is missing`).join(', ')}: open its scan as well.`
+        : ', and marks that do not contradict each other.'}
+    </p>
+  );
+}
+
+const KINDS = ['overall', 'anterior'] as const;
 const RATIO_NAMES = { overall: 'Overall, 6 to 6', anterior: 'Anterior, 3 to 3' } as const;
 
-export function RatiosTable({ ratios: now, planned }: { ratios: Ratios; planned: Ratios | null }) {
-  const ratios = [now.overall, now.anterior];
-  const after = planned && [planned.overall, planned.anterior];
+/** Each ratio as measured and, where something is planned, as it would be after it. */
+export function RatiosTable({ ratios: { now, planned, from } }: { ratios: RatiosNowAndAfter }) {
+  const after = from === 'own' ? 'after my tenths' : 'after the plan';
+  const columns = KINDS.flatMap((kind) => [
+    { key: kind, ratio: now[kind] },
+    ...(planned ? [{ key: `${kind}-after`, ratio: planned[kind] }] : []),
+  ]);
   const notation = useStore((state) => state.caseDocument.notation);
+  const row = (name: string, content: (ratio: ToothSizeRatio) => ReactNode) => (
+    <tr>
+      <th scope="row" className="grid__wrap">
+        {name}
+      </th>
+      {columns.map(({ key, ratio }) => (
+        <td key={key} className="grid__wrap">
+          {content(ratio) || '–'}
+        </td>
+      ))}
+    </tr>
+  );
+  const figure = (value: number | null, sdValue: number | null, digits = 2) =>
+    value !== null && (
+      <>
+        {fixed(value, digits)}
+        <small className="choices__note">{sd(sdValue, digits)}</small>
+      </>
+    );
   return (
-    <table className="grid">
+    <table className="grid ratios num">
       <thead>
         <tr>
-          <th scope="col">Ratio</th>
-          {ratios.map((ratio) => (
-            <th scope="col" key={ratio.kind}>
-              {RATIO_NAMES[ratio.kind]}
+          <th scope="col" rowSpan={planned ? 2 : 1}>
+            Ratio
+          </th>
+          {KINDS.map((kind) => (
+            <th scope="colgroup" key={kind} colSpan={planned ? 2 : 1}>
+              {RATIO_NAMES[kind]}
             </th>
           ))}
         </tr>
+        {planned && (
+          <tr>
+            {KINDS.map((kind) => [
+              <th scope="col" key={`${kind}-now`}>
+                now
+              </th>,
+              <th scope="col" key={`${kind}-after`}>
+                {after}
+              </th>,
+            ])}
+          </tr>
+        )}
       </thead>
       <tbody>
-        <RatioRow name="percent" ratios={ratios}>
-          {(r) => r.percent !== null && `${fixed(r.percent)} ${sd(r.sdPercent)}`}
-        </RatioRow>
-        {after && (
-          <RatioRow name="percent after the plans" ratios={after}>
-            {(r) => r.percent !== null && `${fixed(r.percent)} ${sd(r.sdPercent)}`}
-          </RatioRow>
+        {row('percent', (r) => figure(r.percent, r.sdPercent))}
+        {row('SDs from the norm (z)', (r) => r.zScore !== null && signed(r.zScore))}
+        {row('lower excess, mm', (r) => figure(r.lowerExcessMm, r.lowerExcessSdMm))}
+        {row('upper excess, mm', (r) => figure(r.upperExcessMm, r.upperExcessSdMm))}
+        {row(
+          `chance beyond ± ${RATIO_BAND_SDS} SD`,
+          (r) => r.chanceOutside !== null && percent(r.chanceOutside),
         )}
-        <RatioRow name="SDs from the norm" ratios={ratios}>
-          {(r) => r.zScore !== null && fixed(r.zScore)}
-        </RatioRow>
-        {after && (
-          <RatioRow name="SDs from the norm after the plans" ratios={after}>
-            {(r) => r.zScore !== null && fixed(r.zScore)}
-          </RatioRow>
-        )}
-        <RatioRow name="lower excess, mm" ratios={ratios}>
-          {(r) => r.lowerExcessMm !== null && `${mm(r.lowerExcessMm)} ${sd(r.lowerExcessSdMm)}`}
-        </RatioRow>
-        <RatioRow name="upper excess, mm" ratios={ratios}>
-          {(r) => r.upperExcessMm !== null && `${mm(r.upperExcessMm)} ${sd(r.upperExcessSdMm)}`}
-        </RatioRow>
-        <RatioRow name="chance beyond ± 2 SD" ratios={ratios}>
-          {(r) => r.chanceOutside !== null && percent(r.chanceOutside)}
-        </RatioRow>
-        {ratios.some((r) => r.missing.length > 0) && (
-          <RatioRow name="missing" ratios={ratios}>
-            {(r) => (
-              <span className="account__missing">
-                {r.missing.map((tooth) => toothLabel(tooth, notation)).join(', ')}
-              </span>
-            )}
-          </RatioRow>
-        )}
+        {columns.some(({ ratio }) => ratio.missing.length > 0) &&
+          row(
+            'missing widths',
+            (r) =>
+              r.missing.length > 0 && (
+                <span className="account__missing">
+                  {r.missing.map((tooth) => toothLabel(tooth, notation)).join(', ')}
+                </span>
+              ),
+          )}
       </tbody>
     </table>
   );
 }
 
-function RatioRow({
-  name,
-  ratios,
-  children,
-}: {
-  name: string;
-  ratios: readonly ToothSizeRatio[];
-  children: (ratio: ToothSizeRatio) => ReactNode;
-}) {
+/** The measured ratios against every norm at hand; the chosen one counts everywhere. */
+function NormsTable({ ratios }: { ratios: Ratios }) {
+  const normId = useStore((state) => state.caseDocument.ratioNorm);
+  const against = (norm: RatioNorm | null, ratio: ToothSizeRatio) => {
+    if (!norm) return 'no norm';
+    const z =
+      norm.sdPercent === null || ratio.percent === null
+        ? 'no SD'
+        : `z ${signed((ratio.percent - norm.meanPercent) / norm.sdPercent)}`;
+    return (
+      <>
+        {fixed(norm.meanPercent, 1)} {sd(norm.sdPercent)}
+        <small className="choices__note">{z}</small>
+      </>
+    );
+  };
   return (
-    <tr>
-      <th scope="row">{name}</th>
-      {ratios.map((ratio) => (
-        <td key={ratio.kind} className="grid__wrap">
-          {children(ratio) || '–'}
-        </td>
-      ))}
-    </tr>
+    <ChoiceTable
+      label="Norm of the tooth-size ratios"
+      heads={['Norm', 'overall, %', 'anterior, %']}
+      figureRem={6}
+      value={normId}
+      onChange={(id) => {
+        actions().setRatioNorm(id);
+        actions().announce(`Ratios compared with ${toothSizeNorm(id)?.title ?? id}.`);
+      }}
+      rows={TOOTH_SIZE_NORMS.map((norm) => ({
+        id: norm.id,
+        title: norm.title,
+        note: `${STANDING_WORDS[norm.source.standing]}: ${norm.source.text}${norm.note ? `; ${norm.note}` : ''}`,
+        spoken: KINDS.map((kind) => normWords(kind, norm[kind])).join(' '),
+        cells: KINDS.map((kind) => against(norm[kind], ratios[kind])),
+      }))}
+    />
   );
 }

@@ -6,10 +6,21 @@ import type { ArchAccount } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { severityGrades } from '../../core/space/severity.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { useRatios } from '../account/useRatios.ts';
-import { contactLabel, day, FORM_NAMES, jawName, mm, STANDING_WORDS, sd, signed } from '../format.ts';
+import {
+  contactLabel,
+  day,
+  FORM_NAMES,
+  jawName,
+  mm,
+  percent,
+  STANDING_WORDS,
+  sd,
+  signed,
+} from '../format.ts';
 import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
 import { archFigures } from '../ledger/ArchPanel.tsx';
 import type { Figure } from '../ledger/FigureTable.tsx';
@@ -74,7 +85,7 @@ function Sheets() {
       {ratios && (
         <section>
           <h3>Tooth-size ratios</h3>
-          <RatiosTable ratios={ratios.now} planned={ratios.planned} />
+          <RatiosTable ratios={ratios} />
           <p className="paper__note">
             Norm: {STANDING_WORDS[ratios.now.overall.source.standing]}, {ratios.now.overall.source.text}.
           </p>
@@ -106,6 +117,9 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
             foot={<LedgerFoot ledger={account.ledger} />}
             withSign
           />
+          {account.ledger.differenceMm !== null && account.ledger.differenceMm < 0 && (
+            <PaperSeverity shortageMm={-account.ledger.differenceMm} />
+          )}
           {cautionsAt('measure').map((caution) => (
             <p key={caution.id} className="paper__note paper__caution">
               {caution.text}
@@ -147,6 +161,19 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
       </section>
       <Sources record={record} account={account} />
     </article>
+  );
+}
+
+/** Severity by each source's bands, in a line each. */
+function PaperSeverity({ shortageMm }: { shortageMm: number }) {
+  return (
+    <ul className="paper__note">
+      {severityGrades(shortageMm).map(({ scale, grade }) => (
+        <li key={scale.id}>
+          <b>{grade ?? 'between two bands'}</b> by {scale.source.text}
+        </li>
+      ))}
+    </ul>
   );
 }
 
@@ -219,13 +246,35 @@ function PaperFigures({
   foot?: ReactNode;
   withSign?: boolean;
 }) {
+  const withShare = figures.some((figure) => figure.varianceShare !== undefined);
   return (
-    <table className="account">
+    <table className={withShare ? 'account account_shares' : 'account'}>
+      {withShare && (
+        <thead>
+          <tr>
+            <th scope="col">Entry</th>
+            <th scope="col" className="account__mm">
+              mm
+            </th>
+            <th scope="col" className="account__sd">
+              SD
+            </th>
+            <th scope="col" className="account__share">
+              share of variance
+            </th>
+          </tr>
+        </thead>
+      )}
       <tbody>
         {figures.map((figure) => (
           <tr key={figure.id}>
             <th scope="row">
               {figure.what}
+              {figure.varianceShare !== undefined && (
+                <span className="account__standing">
+                  {STANDING_WORDS[figure.source.standing]}: {figure.source.text}
+                </span>
+              )}
               {figure.remark && <span className="account__standing">{figure.remark}</span>}
               {figure.missing && <span className="account__standing">missing: {figure.missing}</span>}
             </th>
@@ -233,6 +282,11 @@ function PaperFigures({
               {figure.valueMm === null ? '–' : withSign ? signed(figure.valueMm) : mm(figure.valueMm)}
             </td>
             <td className="account__sd">{sd(figure.sdMm)}</td>
+            {withShare && (
+              <td className="account__share">
+                {typeof figure.varianceShare === 'number' ? percent(figure.varianceShare) : '–'}
+              </td>
+            )}
           </tr>
         ))}
       </tbody>
