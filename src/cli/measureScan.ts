@@ -1,7 +1,7 @@
 import { type ArchFrameProposal, findArchFrame } from '../core/arch/findArchFrame.ts';
 import { Refusal } from '../core/base/refusal.ts';
 import { archOrder, type Jaw, positionOf, type Tooth } from '../core/base/tooth.ts';
-import { archAccount } from '../core/casefile/archAccount.ts';
+import { archAccount, recordMeasures } from '../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { type MarksFile, marksIntoReading } from '../core/casefile/marksFile.ts';
 import { measurementFile } from '../core/casefile/measurementFile.ts';
@@ -10,6 +10,7 @@ import { newArchRecord } from '../core/casefile/newCase.ts';
 import { checkedDocument } from '../core/casefile/readDocument.ts';
 import type { PlacedMark, Reading } from '../core/marks/Mark.ts';
 import { proposeMarks } from '../core/marks/proposeMarks.ts';
+import { surfaceSeparations } from '../core/marks/surfaceSeparations.ts';
 import type { OpenedScan } from '../core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../core/scan/surfaceIndex.ts';
 
@@ -53,7 +54,12 @@ export function measureScan(scan: OpenedScan, { jaw, missing, range, marks }: Me
       enteredWidths: [],
     },
   };
-  const { measures, ledger } = archAccount(record);
+  const found = surfaceSeparations(
+    unpackSurfaceIndex(scan.mesh, scan.index),
+    record.frame,
+    record.readings[0].marks,
+  );
+  const { measures, ledger } = archAccount(record, recordMeasures(record, found));
   const marked = new Set(measures.teeth.map((t) => t.tooth));
   const unmarked = (range ?? []).filter(
     (tooth) => positionOf(tooth) > 6 && !marked.has(tooth) && !missing.includes(tooth),

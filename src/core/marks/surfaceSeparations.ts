@@ -1,5 +1,5 @@
 import type { ArchFrame } from '../arch/ArchFrame.ts';
-import { type Contact, siteFacing, type Tooth } from '../base/tooth.ts';
+import { type Contact, contactsOf, siteFacing, type Tooth } from '../base/tooth.ts';
 import { cross, distance, dot, mix, normalize, scale, subtract, type Vec3 } from '../base/Vec3.ts';
 import { crownStarts, facingWalls, fusedRatio } from '../crowns/facingWalls.ts';
 import type { LocalAxes } from '../crowns/localPatch.ts';
@@ -97,14 +97,17 @@ export function contactMarks(marks: readonly Mark[], [toothA, toothB]: Contact):
   return a && b && farA && farB ? { nearMm: [a, b], farMm: [farA, farB] } : null;
 }
 
+/** Neighbours among the teeth that carry marks. */
+export const markedContacts = (marks: readonly Mark[]): readonly Contact[] =>
+  contactsOf([...new Set(marks.map((mark) => mark.tooth))]);
+
 /** Separations of those contacts that the surface decides. */
 export const surfaceSeparations = (
   index: SurfaceIndex,
   frame: ArchFrame,
   marks: readonly Mark[],
-  contacts: readonly Contact[],
 ): readonly SurfaceSeparation[] =>
-  contacts.flatMap((teeth) => {
+  markedContacts(marks).flatMap((teeth) => {
     const own = contactMarks(marks, teeth);
     const found = own && surfaceSeparationMm(index, frame, own);
     return found ? [{ teeth, ...found }] : [];

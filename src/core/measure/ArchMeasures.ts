@@ -2,6 +2,7 @@ import type { ArchFrame } from '../arch/ArchFrame.ts';
 import type { Contact, Jaw, Tooth } from '../base/tooth.ts';
 import type { Vec2, Vec3 } from '../base/Vec3.ts';
 import type { PlacedMark } from '../marks/Mark.ts';
+import type { SurfaceSeparation } from '../marks/surfaceSeparations.ts';
 
 /** A number with its standard deviation; mm unless the name of the field says otherwise. */
 export interface Estimate {
@@ -44,7 +45,7 @@ export interface MeasureInput {
   readonly markSdAcrossMm?: number; // across it, mm; default ACROSS_RATIO × markSdMm
   readonly medianEdgeMm: number; // local mesh spacing
   /** Separation between crown surfaces where it was measured on the surface; else it comes from the marks. */
-  readonly surfaceSeparations?: readonly { readonly teeth: Contact; readonly separationMm: number }[];
+  readonly surfaceSeparations?: readonly SurfaceSeparation[];
 }
 
 export interface ToothMeasure {
@@ -58,10 +59,14 @@ export interface ToothMeasure {
   readonly confidence: number | null;
 }
 
-/** One contact: separation along the arch (negative: overlap) and displacement in the occlusal plane. */
+/** One contact; displacement in the occlusal plane. */
 export interface ContactMeasure {
   readonly teeth: Contact;
+  /** Least distance between the crowns where their surfaces show it, 0 where they are joined; else `alongArch`. */
   readonly separation: Estimate | null;
+  readonly separationFrom: 'surface' | 'marks';
+  /** From contact point to contact point along the arch; negative: overlap. */
+  readonly alongArch: Estimate | null;
   readonly displacement: Estimate | null;
   readonly pointsMm: readonly [Vec3, Vec3] | null;
 }

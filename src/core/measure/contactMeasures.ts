@@ -1,5 +1,6 @@
 import { archPlace, type Contact, isRight, positionOf, siteFacing, type Tooth } from '../base/tooth.ts';
 import { distance, type Vec2, type Vec3 } from '../base/Vec3.ts';
+import type { SurfaceSeparation } from '../marks/surfaceSeparations.ts';
 import type { ArchGap, ContactMeasure, Estimate, MeasureInput, MeasureWarning } from './ArchMeasures.ts';
 import type { FittedLine } from './archLine.ts';
 import type { ArchMark, ArchMarks } from './archMarks.ts';
@@ -22,7 +23,7 @@ function placesBetween(a: Tooth, b: Tooth): readonly number[] {
  * Free distance from `a` to `b` along the line (their nearest points on it), or, with no line, along the
  * direction from a's far contact point to b's; negative where the crowns overlap.
  */
-function alongArch(
+function freeAlong(
   line: FittedLine | null,
   a: ArchMark,
   b: ArchMark,
@@ -49,8 +50,8 @@ function displacementOf(a: ArchMark, b: ArchMark): Estimate {
 }
 
 /**
- * Separation (free distance along the arch between neighbours' contact points, negative: overlap; taken from
- * the surface where it was measured there) and displacement (distance of the two contact points in the
+ * Separation (least distance between the crowns where it was measured on their surfaces; else, and beside it, the
+ * distance along the arch between the facing contact points, negative: overlap) and displacement (distance of the two contact points in the
  * occlusal plane) of every contact. A place whose tooth is missing makes a gap, not a contact, unless it has
  * closed; a tooth merely not marked leaves its neighbours without a contact.
  *
@@ -85,13 +86,14 @@ export function contactMeasures(
           message: `Contact ${teeth.join('–')} needs the facing contact points of both teeth.`,
           teeth,
         });
-      contacts.push({ teeth, separation: null, displacement: null, pointsMm: null });
+      const none = { separation: null, alongArch: null, displacement: null, pointsMm: null };
+      contacts.push({ teeth, separationFrom: 'marks', ...none });
       continue;
     }
     const farA = marks.find(teeth[0], a.site === 'mesial' ? 'distal' : 'mesial');
     const farB = marks.find(teeth[1], b.site === 'mesial' ? 'distal' : 'mesial');
     const far = farA && farB ? ([farA.inPlane, farB.inPlane] as const) : null;
-    const free = alongArch(line, a, b, far);
+    const free = freeAlong(line, a, b, far);
     const pointsMm = [a.mark.pointMm, b.mark.pointMm] as const;
     const sdMm = separationSd(a, b);
     if (between.length > 0 && free !== null) {
@@ -104,18 +106,31 @@ export function contactMeasures(
         continue;
       }
     }
-    const onSurface = input.surfaceSeparations?.find(
-      (s) => s.teeth.includes(teeth[0]) && s.teeth.includes(teeth[1]),
-    );
-    const separation: Estimate | null = onSurface
-      ? { valueMm: onSurface.separationMm, sdMm: input.medianEdgeMm / Math.sqrt(12) }
-      : free === null
-        ? null
-        : { valueMm: free, sdMm };
-    contacts.push({ teeth, separation, displacement: displacementOf(a, b), pointsMm });
+    const alongArch: Estimate | null = free === null ? null : { valueMm: free, sdMm };
+    const displacement = displacementOf(a, b);
+    contacts.push({
+      teeth,
+      separation: alongArch,
+      separationFrom: 'marks',
+      alongArch,
+      displacement,
+      pointsMm,
+    });
   }
-  return { contacts, gaps, warnings };
+  return { contacts: withSurfaceSeparations(contacts, input.surfaceSeparations ?? []), gaps, warnings };
 }
+
+/** The contacts with what was measured between the crown surfaces; it goes before the marks. */
+export const withSurfaceSeparations = (
+  contacts: readonly ContactMeasure[],
+  found: readonly SurfaceSeparation[],
+): readonly ContactMeasure[] =>
+  contacts.map((contact): ContactMeasure => {
+    const own = found.find(({ teeth }) => contact.teeth.every((tooth) => teeth.includes(tooth)));
+    if (!own || !contact.pointsMm) return contact;
+    const separation = { valueMm: own.separationMm, sdMm: own.sdMm };
+    return { ...contact, separation, separationFrom: 'surface' };
+  });
 
 /** Mesial and distal exchanged: along the arch the mesial point lies further from the midline than the distal. */
 export function exchangedSites(marks: ArchMarks, line: FittedLine): readonly MeasureWarning[] {

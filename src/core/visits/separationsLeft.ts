@@ -67,7 +67,7 @@ function isImbricated(
   for (const [i, teeth] of between.entries()) {
     const along = measures.contacts.find(
       (contact) => contactKey(contact.teeth) === contactKey(teeth),
-    )?.separation;
+    )?.alongArch;
     if (!along) return true; // not to be told
     const hiddenMm = surfaces[i].valueMm - along.valueMm;
     const own = Math.hypot(surfaces[i].sdMm, along.sdMm);

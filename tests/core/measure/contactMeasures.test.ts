@@ -63,11 +63,19 @@ describe('separation along a circle', () => {
     expect(Math.abs(contact(measures, 41, 31)!.separation!.valueMm - 0.6)).toBeLessThan(0.05);
   });
 
-  test('a separation measured on the surface goes first', () => {
+  test('a separation measured on the surface goes first, with its own SD; that of the marks stays beside it', () => {
     const { input } = arch(() => ({}));
-    const measures = measureArch({ ...input, surfaceSeparations: [{ teeth: [42, 41], separationMm: 0.21 }] });
-    expect(contact(measures, 42, 41)!.separation!.valueMm).toBe(0.21);
-    expect(contact(measures, 41, 31)!.separation!.valueMm).toBeCloseTo(0, 9);
+    const measures = measureArch({
+      ...input,
+      surfaceSeparations: [{ teeth: [42, 41], separationMm: 0.21, sdMm: 0.05 }],
+    });
+    const measured = contact(measures, 42, 41)!;
+    expect(measured).toMatchObject({ separation: { valueMm: 0.21, sdMm: 0.05 }, separationFrom: 'surface' });
+    expect(measured.alongArch!.valueMm).toBeCloseTo(0, 9);
+    const other = contact(measures, 41, 31)!;
+    expect(other.separationFrom).toBe('marks');
+    expect(other.separation).toEqual(other.alongArch);
+    expect(other.separation!.valueMm).toBeCloseTo(0, 9);
   });
 });
 
