@@ -6,6 +6,7 @@ import { type CrownShape, crownShapes } from '../crowns/crownShape.ts';
 import type { CrownMap, TeethSaid } from '../crowns/findCrowns.ts';
 import { proposeMarks } from '../marks/proposeMarks.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
+import { alongLine } from './alongLine.ts';
 import { type LabelledVertices, labelledVertices } from './crownSamples.ts';
 
 /** A scan as it is compared: its surface, and what was said of it. */
@@ -66,6 +67,7 @@ export function comparedScan(
     corrections && { corrections },
   );
   const shapes = crownShapes(index.mesh, frame, map);
+  const line = alongLine(jaw, frame, marks, said.missing);
   const crowns = new Map<Tooth, ComparedCrown>();
   map.crowns.forEach((crown, i) => {
     const shape = shapes[i];
@@ -78,6 +80,7 @@ export function comparedScan(
     };
     const [x, y] = shape.mesial;
     const [c, s] = [Math.cos(-shape.turnRad), Math.sin(-shape.turnRad)];
+    const [alongX, alongY] = line(crown.tooth, crown.centreMm) ?? [c * x - s * y, s * x + c * y];
     const inScan = (u: number, v: number): Vec3 => add(scale(sideways(frame), u), scale(frame.forward, v));
     crowns.set(crown.tooth, {
       tooth: crown.tooth,
@@ -85,7 +88,7 @@ export function comparedScan(
       shape,
       centreMm: crown.centreMm,
       mesial: inScan(x, y),
-      along: inScan(c * x - s * y, s * x + c * y),
+      along: inScan(alongX, alongY),
       sites: [site('mesial'), site('distal')],
     });
   });

@@ -1,13 +1,14 @@
-import { type Contact, contactsOf, type Jaw, positionOf, siteFacing, type Tooth } from '../base/tooth.ts';
+import { type Contact, contactsOf, type Jaw, positionOf, type Tooth } from '../base/tooth.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
 import type { ContactChange, FollowUpMeasure, ToothChange } from '../visits/FollowUp.ts';
 import { type ArchDeviation, archDeviation } from './archDeviation.ts';
 import { archRegistration, teethOnBoth } from './archRegistration.ts';
 import { type ComparedScan, comparedScan, type ScanSaid } from './ComparedScan.ts';
+import { contactChange, facingSide } from './contactChange.ts';
 import { crownMovement } from './crownMovement.ts';
 import type { LaidOver } from './layOver.ts';
 import { stillTeeth } from './movementReference.ts';
-import { type WallChange, wallChange } from './proximalChange.ts';
+import { wallChange } from './proximalChange.ts';
 import type { RigidMotion } from './RigidMotion.ts';
 import { refuseUnlike } from './sameArch.ts';
 import { separationOf } from './separationOf.ts';
@@ -106,27 +107,33 @@ export function compareCrowns(
     tooth,
     sides: ([0, 1] as const).map((side) => wallChange(earlier, later, tooth, side, own)),
   }));
-  const wallOf = (tooth: Tooth, site: 'mesial' | 'distal'): WallChange | null =>
-    walls.find((w) => w.tooth === tooth)?.sides[site === 'mesial' ? 0 : 1] ?? null;
+  const gone = new Map(walls.map(({ tooth, sides }) => [tooth, sides.map((wall) => wall.gone)]));
+  const contacts = neighbours(laid.map(({ tooth }) => tooth)).map(([a, b]): ContactChange => {
+    const sides = [facingSide(a, b), facingSide(b, a)] as const;
+    const of = (tooth: Tooth) => laid.find((l) => l.tooth === tooth)!.laid;
+    const wallOf = (tooth: Tooth, side: 0 | 1) => walls.find((w) => w.tooth === tooth)!.sides[side];
+    const facing = [wallOf(a, sides[0]), wallOf(b, sides[1])] as const;
+    const found = contactChange({
+      teeth: [a, b],
+      walls: facing,
+      laid: [of(a), of(b)],
+      separationBefore: separationOf(earlier, [a, b], [facing[0].earlier, facing[1].earlier]),
+      separationAfter: separationOf(later, [a, b], [facing[0].later, facing[1].later]),
+    });
+    gone.get(a)![sides[0]] = found.gone[0];
+    gone.get(b)![sides[1]] = found.gone[1];
+    return found.change;
+  });
   const changes = laid.map((crown): ToothChange => {
-    const [mesial, distal] = walls.find((w) => w.tooth === crown.tooth)!.sides;
+    const { sides } = walls.find((w) => w.tooth === crown.tooth)!;
+    const [mesial, distal] = gone.get(crown.tooth)!;
     return {
       tooth: crown.tooth,
-      widthChange: negated(sumOf(mesial.gone, distal.gone)),
-      enamelGone: [mesial.gone, distal.gone],
+      widthChange: negated(sumOf(mesial, distal)),
+      enamelGone: [mesial, distal],
       ...crownMovement(earlier, crown, still),
       residualRmsMm: crown.laid.rmsMm,
-      doubts: [...mesial.doubts, ...distal.doubts],
-    };
-  });
-  const contacts = neighbours(teeth).map(([a, b]): ContactChange => {
-    const [onA, onB] = [wallOf(a, siteFacing(a, b)), wallOf(b, siteFacing(b, a))];
-    return {
-      teeth: [a, b],
-      separationBefore: separationOf(earlier, [a, b]),
-      separationAfter: separationOf(later, [a, b]),
-      enamelGone: sumOf(onA?.gone ?? null, onB?.gone ?? null),
-      doubts: [onA, onB].flatMap((wall) => wall?.doubts.map((d) => `${wall.tooth}: ${d}`) ?? []),
+      doubts: sides.flatMap(({ doubts }) => doubts),
     };
   });
   tell('deviation');

@@ -26,15 +26,20 @@ export function crownMovement(
   // Seen from the teeth, mesial and outward are a quarter turn apart, one way round on either side.
   const outward = scale(cross(up, along), outwardSign(tooth));
   const c = laid.covariance;
+  const { rmsMm } = still.reference;
+  const sd = (i: number): number => Math.sqrt((c[i] + c[i + 7] + c[i + 14]) / 3);
   return {
     movedMm: [dot(shift, distal), dot(shift, outward), dot(shift, up)],
-    movedSdMm: Math.hypot(Math.sqrt((c[21] + c[28] + c[35]) / 3), still.reference.rmsMm),
+    movedSdMm: Math.hypot(sd(21), rmsMm, DIRECTION_SD_RAD * Math.hypot(...shift)),
     turnedRad: [dot(turn, up), dot(turn, distal), dot(turn, outward)] as Vec3,
-    turnedSdRad: Math.hypot(Math.sqrt((c[0] + c[7] + c[14]) / 3), still.reference.rmsMm / REFERENCE_ARM_MM),
+    turnedSdRad: Math.hypot(sd(0), rmsMm / REFERENCE_ARM_MM, DIRECTION_SD_RAD * Math.hypot(...turn)),
   };
 }
 
 const REFERENCE_ARM_MM = 20; // half the breadth of an arch: how a reference that is off turns everything
+
+/** Of the direction of the arch at a tooth, by which a movement is told in its parts; generated arches. */
+const DIRECTION_SD_RAD = 0.04;
 
 /** +1 where up × mesial points outward. */
 const outwardSign = (tooth: number): 1 | -1 => (isRight(tooth) === (jawOf(tooth) === 'upper') ? 1 : -1);

@@ -25,8 +25,8 @@ export interface LaidOver {
 /** A sample farther than this from its partner has not found its like. */
 export const MATCHED_MM = 0.15;
 const LEAST_COSINE = 0.5; // between the normals of partners
-/** Errors of a scan go together over about this much surface; generated scans are made so, real ones: from memory, unverified. */
-const TOGETHER_MM2 = 1;
+/** Errors of a scan go together over about this much surface; found on generated pairs. */
+const TOGETHER_MM2 = 2;
 const LEAST_RMS_MM = 0.01;
 const FAINT = 1e-4; // of a belief that nothing moves, so that a flat piece stays determined
 const STEP_ENDS_MM = 2e-4;

@@ -20,6 +20,9 @@ const LEAST_CONFIDENCE = 0.5;
 /** What a wall's likeness on another scan leaves open even when both are seen whole: noise of both, and triangles. */
 const LIKENESS_SD_MM = 0.012;
 
+/** A cut that a web hides does not show in the wall around it. */
+const HIDDEN_CUT_SD_MM = 0.15;
+
 /** SD of a crown's laying along a direction at a place near it. */
 export function layingSd({ covariance, centreMm }: LaidOver, pointMm: Vec3, direction: Vec3): number {
   const arm = cross(subtract(pointMm, centreMm), direction);
@@ -75,6 +78,7 @@ export function wallChange(
             before.varianceMm2 +
               after.varianceMm2 +
               LIKENESS_SD_MM ** 2 +
+              (after.clean ? 0 : (HIDDEN_CUT_SD_MM * (1 - after.fit.filledRatio)) ** 2) +
               layingSd(laid, after.axes.originMm, after.axes.out) ** 2,
           ),
         }

@@ -1,32 +1,45 @@
 import { type Contact, siteFacing } from '../base/tooth.ts';
-import { dot, mix, normalize, scale, subtract, type Vec3 } from '../base/Vec3.ts';
+import { dot, scale, subtract } from '../base/Vec3.ts';
+import { surfaceSeparationMm } from '../marks/surfaceSeparations.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
-import type { ComparedCrown, ComparedScan } from './ComparedScan.ts';
-import { axesAt, gapBetween, wallLevel } from './wallLevel.ts';
+import type { ComparedScan } from './ComparedScan.ts';
+import { wallGap } from './wallGap.ts';
+import type { WallLevel } from './wallLevel.ts';
 
-/** Free distance between two neighbours' walls where they come nearest; null where a wall cannot be found. */
-export function separationOf(scan: ComparedScan, [a, b]: Contact): Estimate | null {
-  const [crownA, crownB] = [scan.crowns.get(a)!, scan.crowns.get(b)!];
-  const facing = (crown: ComparedCrown, neighbour: number) => {
-    const mesial = siteFacing(crown.tooth, neighbour) === 'mesial';
-    const { shape } = crown;
-    return {
-      out: mesial ? crown.mesial : scale(crown.mesial, -1),
-      pointMm: crown.sites[mesial ? 0 : 1]?.pointMm ?? (mesial ? shape.mesialMm : shape.distalMm),
-    };
-  };
-  const [onA, onB] = [facing(crownA, b), facing(crownB, a)];
-  const up = scan.frame.occlusal;
-  const between = subtract(onA.out, onB.out);
-  const flat: Vec3 = subtract(between, scale(up, dot(between, up)));
-  if (Math.hypot(...flat) < 0.5) return null;
-  const out = normalize(flat);
-  const place = mix(onA.pointMm, onB.pointMm, 0.5);
-  const wallA = wallLevel(scan.index, axesAt(place, out, up));
-  const wallB = wallLevel(scan.index, axesAt(place, scale(out, -1), up));
-  if (!wallA || !wallB) return null;
-  return {
-    valueMm: gapBetween(wallA, wallB),
-    sdMm: Math.sqrt(wallA.varianceMm2 + wallB.varianceMm2),
-  };
+const FITTED_SD_MM = 0.05;
+const FACING_MM = 0.8;
+
+/**
+ * Free distance between two neighbouring crowns on one scan; where the surface between them does not decide, between
+ * their fitted walls, if these are seen whole. Null where they are not.
+ */
+export function separationOf(
+  scan: ComparedScan,
+  [a, b]: Contact,
+  walls: readonly [WallLevel | null, WallLevel | null],
+): Estimate | null {
+  const [onA, onB] = [sites(scan, a, b), sites(scan, b, a)];
+  const found =
+    onA &&
+    onB &&
+    surfaceSeparationMm(scan.index, scan.frame, {
+      nearMm: [onA.near, onB.near],
+      farMm: [onA.far, onB.far],
+    });
+  if (found) return { valueMm: found.separationMm, sdMm: found.sdMm };
+  const [first, second] = walls;
+  if (!onA || !onB || !first?.clean || !second?.clean) return null;
+  const apart = subtract(onB.near, onA.near);
+  const aside = subtract(apart, scale(first.axes.out, dot(apart, first.axes.out)));
+  if (Math.hypot(...aside) > FACING_MM) return null; // out of line: they come nearest elsewhere
+  const gap = wallGap({ c: first.fit.c, axes: first.axes }, { c: second.fit.c, axes: second.axes });
+  if (!gap) return null;
+  const sdMm = Math.hypot(FITTED_SD_MM, Math.sqrt(first.varianceMm2 + second.varianceMm2));
+  return { valueMm: Math.max(0, gap.gapMm), sdMm: Math.hypot(sdMm, Math.min(0, gap.gapMm)) };
+}
+
+function sites(scan: ComparedScan, tooth: number, neighbour: number) {
+  const { sites: found } = scan.crowns.get(tooth)!;
+  const [near, far] = siteFacing(tooth, neighbour) === 'mesial' ? found : [found[1], found[0]];
+  return near && far ? { near: near.pointMm, far: far.pointMm } : null;
 }

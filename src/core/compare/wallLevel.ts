@@ -96,21 +96,3 @@ function fitted(
   }
   return fit;
 }
-
-/**
- * Least free distance along `out` between a wall and the one opposite, near the place; negative where they overlap.
- * `opposite` has its `out` and `aside` against the first's and its origin at the same place.
- */
-export function gapBetween(wall: WallLevel, opposite: WallLevel): number {
-  const c = wall.fit.c;
-  const n = opposite.fit.c;
-  const g = [-n[0] - c[0], n[1] - c[1], -n[2] - c[2], -n[3] - c[3], n[4] - c[4], -n[5] - c[5]];
-  const det = 4 * g[3] * g[5] - g[4] * g[4];
-  if (!(det > 1e-6)) return g[0];
-  const bounded = (x: number): number => Math.max(-FOUND_WITHIN_MM, Math.min(FOUND_WITHIN_MM, x));
-  const y = bounded((-2 * g[5] * g[1] + g[4] * g[2]) / det);
-  const h = bounded((-2 * g[3] * g[2] + g[4] * g[1]) / det);
-  return g[0] + g[1] * y + g[2] * h + g[3] * y * y + g[4] * y * h + g[5] * h * h;
-}
-
-const FOUND_WITHIN_MM = 0.8; // of the place
