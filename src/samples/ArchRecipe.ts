@@ -16,6 +16,13 @@ export interface ArchRecipe {
   readonly rotationsDeg?: Readonly<Record<Tooth, number>>; // about the vertical, mesial end toward buccal positive
   readonly displacementsMm?: Readonly<Record<Tooth, number>>; // toward buccal
   readonly missing?: readonly { readonly tooth: Tooth; readonly space: 'open' | 'closed' }[];
+  /** Primary canines and molars that still stand in the places of their successors; default none. */
+  readonly primary?: readonly Tooth[];
+  /** Second molars that have not come through; default none. */
+  readonly unerupted?: readonly Tooth[];
+  /** Lateral incisors grown as pegs: small cones; default none. */
+  readonly pegs?: readonly Tooth[];
+  readonly speeMm?: number | null; // by how much the back teeth dip below the front; default null: drawn, 0.5 to 1.6
   readonly widthFactor?: number; // default 1: all widths times this
   readonly noiseMm?: number; // default 0.01: RMS of the scanner-like noise, 0 to 0.03
   readonly bridgedContacts?: boolean; // default true: narrow clefts near contacts filled by a web

@@ -1,7 +1,15 @@
-import { contactsOf, positionOf, siteFacing, type Tooth } from '../core/base/tooth.ts';
+import {
+  contactsOf,
+  isRight,
+  type Jaw,
+  positionOf,
+  quadrantOf,
+  siteFacing,
+  type Tooth,
+} from '../core/base/tooth.ts';
 import type { Vec3 } from '../core/base/Vec3.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
-import type { Arrangement } from './arrangeTeeth.ts';
+import { type Arrangement, successorWidths } from './arrangeTeeth.ts';
 import { surfaceGap } from './crownGap.ts';
 import { lineDirection } from './lineDirection.ts';
 import type { PlacedCrown } from './PlacedCrown.ts';
@@ -59,6 +67,13 @@ export function archTruth(
   };
   const orNull = (x: number | null) => (x === null ? null : round(x));
 
+  const successors = successorWidths(recipe).map((s) => ({ ...s, widthMm: round(s.widthMm) }));
+  const standing = teeth.filter((p) => quadrantOf(p.tooth) > 4);
+  const neededMm =
+    requiredMm +
+    successors.reduce((sum, s) => sum + s.widthMm, 0) -
+    standing.reduce((sum, p) => sum + p.crown.mesialMm[0] - p.crown.distalMm[0], 0);
+
   return {
     schema: 'archledger-sample-truth@1',
     name,
@@ -80,6 +95,7 @@ export function archTruth(
         };
       }),
     contacts,
+    ...(successors.length > 0 ? { successors } : {}),
     arch: {
       lineLengthMm: round(lineLengthMm),
       outsideMm: round(outsideMm),
@@ -89,15 +105,37 @@ export function archTruth(
       intercanineMm: across(threes),
       intermolarMm: across(sixes),
       fourSegmentsMm: orNull(segments((p) => [p.mesialMm])),
+      speeMm: speeDepths(recipe.jaw, teeth),
       sixSegmentsMm: orNull(segments((p) => [p.distalMm, p.mesialMm])),
     },
     space: {
       availableMm: round(lineLengthMm),
-      requiredMm: round(requiredMm),
-      differenceMm: round(lineLengthMm - requiredMm),
+      requiredMm: round(neededMm),
+      differenceMm: round(lineLengthMm - neededMm),
     },
   };
 }
 
 const round = (x: number): number => Math.round(x * 1e6) / 1e6;
 const roundAll = (p: Vec3): Vec3 => [round(p[0]), round(p[1]), round(p[2])];
+
+/** As defined in sampleTruth.ts, in the arch frame. */
+function speeDepths(jaw: Jaw, teeth: readonly PlacedCrown[]): { right: number; left: number } | null {
+  const cusps = (position: number) =>
+    teeth.filter((p) => positionOf(p.tooth) === position).map((p) => p.toArch(p.crown.cuspTip()));
+  const edges = teeth.filter((p) => positionOf(p.tooth) === 1).map((p) => p.toArch(p.crown.incisalMiddle()));
+  const ends = [cusps(7), cusps(6)].find((list) => list.length === 2);
+  if (edges.length !== 2 || !ends) return null;
+  const [o, a, b] = [middle(edges[0], edges[1]), ends[0], ends[1]];
+  const [p, q] = [a, b].map((e) => [e[0] - o[0], e[1] - o[1], e[2] - o[2]]);
+  const n = [p[1] * q[2] - p[2] * q[1], p[2] * q[0] - p[0] * q[2], p[0] * q[1] - p[1] * q[0]];
+  const size = Math.hypot(n[0], n[1], n[2]) * Math.sign(n[2]);
+  const below = jaw === 'lower' ? -1 : 1;
+  const side = (right: boolean) =>
+    teeth
+      .filter((t) => isRight(t.tooth) === right && positionOf(t.tooth) >= 3 && positionOf(t.tooth) <= 6)
+      .map((t) => t.toArch(t.crown.cuspTip()))
+      .map((c) => (below * ((c[0] - o[0]) * n[0] + (c[1] - o[1]) * n[1] + (c[2] - o[2]) * n[2])) / size)
+      .reduce((most, d) => Math.max(most, d), 0);
+  return { right: round(side(true)), left: round(side(false)) };
+}

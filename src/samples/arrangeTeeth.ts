@@ -5,12 +5,13 @@ import {
   isRight,
   type Jaw,
   positionOf,
+  quadrantOf,
   type Tooth,
 } from '../core/base/tooth.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
 import { type ArchCurve, makeArchCurve } from './archCurve.ts';
 import { Crown } from './Crown.ts';
-import { crownForm } from './crownForms.ts';
+import { crownKind } from './crownForms.ts';
 import { type WallPoints, wallPoints } from './crownGap.ts';
 import type { PlacedCrown } from './PlacedCrown.ts';
 import {
@@ -22,7 +23,7 @@ import {
   standOutside,
 } from './packTeeth.ts';
 import { makeRandom } from './random.ts';
-import { type CrownSize, drawSizes, REFERENCE } from './toothSizes.ts';
+import { type CrownSize, drawSizes, PEG } from './toothSizes.ts';
 
 /** The teeth set along the line, in order of growing s, and the lengths they were set by. */
 export interface Arrangement {
@@ -87,10 +88,37 @@ function drawLeaves(jaw: Jaw, seed: number, teeth: readonly Tooth[]): ReadonlyMa
   return leaves;
 }
 
+/** The permanent tooth in whose place a tooth stands. */
+export const permanentOf = (tooth: Tooth): Tooth => (quadrantOf(tooth) > 4 ? tooth - 40 : tooth);
+
+/** The size a tooth of the recipe has, from the one drawn for it. */
+function grownSize(recipe: FullRecipe, tooth: Tooth, drawn: CrownSize): CrownSize {
+  const widthMm = drawn.widthMm * recipe.widthFactor;
+  if (!recipe.pegs.includes(tooth)) return { ...drawn, widthMm };
+  return {
+    widthMm: widthMm * PEG.width,
+    depthMm: drawn.depthMm * PEG.depth,
+    heightMm: drawn.heightMm * PEG.height,
+  };
+}
+
+/** Widths of the permanent teeth that have yet to come in the places of primary ones; mm. */
+export function successorWidths(
+  recipe: FullRecipe,
+): readonly { readonly tooth: Tooth; readonly widthMm: number }[] {
+  const teeth = recipe.primary.map(permanentOf);
+  return [...drawSizes(recipe.jaw, recipe.seed, teeth)].map(([tooth, { widthMm }]) => ({
+    tooth,
+    widthMm: widthMm * recipe.widthFactor,
+  }));
+}
+
 /** Teeth of the recipe in order of growing s (the arch frame's x grows to the right in a lower, left in an upper arch). */
 function teethAlong(recipe: FullRecipe): readonly Tooth[] {
-  const gone = new Set(recipe.missing.map((m) => m.tooth));
-  const order = archOrder(recipe.jaw).filter((t) => positionOf(t) <= 7 && !gone.has(t));
+  const gone = new Set([...recipe.missing.map((m) => m.tooth), ...recipe.unerupted]);
+  const order = archOrder(recipe.jaw)
+    .filter((t) => positionOf(t) <= 7 && !gone.has(t))
+    .map((t) => recipe.primary.find((kept) => permanentOf(kept) === t) ?? t);
   return recipe.jaw === 'upper' ? order : [...order].reverse();
 }
 
@@ -147,7 +175,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
   const teeth = teethAlong(recipe);
   const all = archOrder(jaw).filter((t) => positionOf(t) <= 7);
   const sizes = new Map(
-    [...drawSizes(jaw, seed, all)].map(([t, s]) => [t, { ...s, widthMm: s.widthMm * recipe.widthFactor }]),
+    [...drawSizes(jaw, seed, [...all, ...recipe.primary])].map(([t, s]) => [t, grownSize(recipe, t, s)]),
   );
   const leaves = drawLeaves(jaw, seed, all);
   const between = (t: Tooth) => positionOf(t) <= 5;
@@ -161,12 +189,14 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
   const turnRad = (jaw === 'upper' ? 1.42 : 1.41) + 0.05 * shape;
   const frontMm = (jaw === 'upper' ? 0.325 : 0.34) * fullMm * (1 + 0.03 * random.between(-1, 1));
   const curve = makeArchCurve(turnRad, frontMm);
-  const speeMm = random.between(0.5, 1.6);
+  const drawnMm = random.between(0.5, 1.6);
+  const speeMm = recipe.speeMm ?? drawnMm;
 
   const seats = teeth.map((tooth): Seat => {
     const p = positionOf(tooth) - 1;
     const size = sizes.get(tooth)!;
-    const crown = new Crown(crownForm(jaw, p + 1), REFERENCE[jaw][p], size);
+    const { form, reference } = crownKind(jaw, tooth, recipe.pegs.includes(tooth));
+    const crown = new Crown(form, reference, size);
     const inclinationRad = INCLINATION_DEG[jaw][p] * RAD;
     const dip = [0, -0.02, 0.1, 0.55, 0.9, 1, 0.55][p] * speeMm;
     const tipMm = TIP_MM[jaw][p] + (jaw === 'lower' ? -dip : dip * 0.7);
@@ -177,7 +207,7 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
       widthMm: size.widthMm,
       sign: sideSign(jaw, tooth),
       walls: { 1: wallPoints(crown, 1), [-1]: wallPoints(crown, -1) } as Record<1 | -1, WallPoints>,
-      leave: leaves.get(tooth)!,
+      leave: leaves.get(permanentOf(tooth))!,
       extraTurnRad: (recipe.rotationsDeg[tooth] ?? 0) * RAD,
       extraBuccalMm: recipe.displacementsMm[tooth] ?? 0,
       heightMm: tipMm - (size.heightMm - contactMm) * Math.cos(inclinationRad),

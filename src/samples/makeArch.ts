@@ -1,4 +1,4 @@
-import { isTooth, jawOf, positionOf } from '../core/base/tooth.ts';
+import { isTooth, jawOf, positionOf, quadrantOf, type Tooth } from '../core/base/tooth.ts';
 import type { ArchRecipe, FullRecipe } from './ArchRecipe.ts';
 import { archTruth } from './archTruth.ts';
 import { type Arrangement, arrangeTeeth } from './arrangeTeeth.ts';
@@ -22,6 +22,10 @@ export function fullRecipe(recipe: ArchRecipe): FullRecipe {
     rotationsDeg: recipe.rotationsDeg ?? {},
     displacementsMm: recipe.displacementsMm ?? {},
     missing: recipe.missing ?? [],
+    primary: recipe.primary ?? [],
+    unerupted: recipe.unerupted ?? [],
+    pegs: recipe.pegs ?? [],
+    speeMm: recipe.speeMm ?? null,
     widthFactor: recipe.widthFactor ?? 1,
     noiseMm: recipe.noiseMm ?? 0.01,
     bridgedContacts: recipe.bridgedContacts ?? true,
@@ -41,8 +45,18 @@ export function fullRecipe(recipe: ArchRecipe): FullRecipe {
   within('noiseMm', full.noiseMm, 0, 0.03);
   within('triangles', full.triangles, 20_000, 1_000_000);
   within('gumMm', full.gumMm, 2, 10);
+  within('speeMm', full.speeMm ?? 0, 0, 6);
+  const listed = (name: string, teeth: readonly Tooth[], fits: (t: Tooth) => boolean, need: string) => {
+    const wrong = teeth.find((t) => !isTooth(t) || jawOf(t) !== full.jaw || !fits(t));
+    if (wrong !== undefined)
+      throw new Error(`makeArch: ${name} tooth ${wrong}; need ${need} of the ${full.jaw} jaw.`);
+  };
+  const isPrimary = (t: Tooth) => quadrantOf(t) > 4;
+  listed('primary', full.primary, (t) => isPrimary(t) && positionOf(t) >= 3, 'a primary canine or molar');
+  listed('unerupted', full.unerupted, (t) => !isPrimary(t) && positionOf(t) === 7, 'a second molar');
+  listed('peg', full.pegs, (t) => !isPrimary(t) && positionOf(t) === 2, 'a lateral incisor');
   for (const { tooth } of full.missing)
-    if (!isTooth(tooth) || jawOf(tooth) !== full.jaw || positionOf(tooth) > 5)
+    if (!isTooth(tooth) || jawOf(tooth) !== full.jaw || positionOf(tooth) > 5 || isPrimary(tooth))
       throw new Error(
         `makeArch: missing tooth ${tooth}; need an incisor, canine or premolar of the ${full.jaw} jaw.`,
       );

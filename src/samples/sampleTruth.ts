@@ -35,8 +35,19 @@ export interface SampleTruth {
     readonly fourSegmentsMm: number | null;
     /** First molar mesial – canine distal – canine mesial – midline on both sides. */
     readonly sixSegmentsMm: number | null;
+    /**
+     * Greatest distance of a side's cusps, canine to first molar, from the plane through the middle of the central
+     * incisors' edges and the mesiobuccal cusps of the second molars (without them, of the first); 0 where none
+     * lies below it (lower arch) or beyond it (upper).
+     */
+    readonly speeMm: { readonly right: number; readonly left: number } | null;
   };
-  /** available = arch.lineLengthMm; required = widths between the first molars; difference = spaces − crowding, exactly. */
+  /** Permanent teeth that have yet to come where primary ones stand; absent where there are none. */
+  readonly successors?: readonly { readonly tooth: Tooth; readonly widthMm: number }[];
+  /**
+   * available = arch.lineLengthMm; required = widths between the first molars; difference = spaces − crowding,
+   * exactly. Where primary teeth stand their successors' widths are required, and the difference has the leeway in it.
+   */
   readonly space: {
     readonly availableMm: number;
     readonly requiredMm: number;

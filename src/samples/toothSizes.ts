@@ -1,4 +1,4 @@
-import { isRight, type Jaw, positionOf, type Tooth } from '../core/base/tooth.ts';
+import { isRight, type Jaw, positionOf, quadrantOf, type Tooth } from '../core/base/tooth.ts';
 import { makeRandom } from './random.ts';
 
 /** Size of one crown: mesiodistal width, buccolingual depth, height from cervix to tip. */
@@ -59,6 +59,28 @@ export const REFERENCE: Readonly<Record<Jaw, readonly CrownSize[]>> = {
 };
 
 /**
+ * Primary canine, first and second molar: mean width, SD, depth and height, mm.
+ * Source: common handbook sizes, from memory, unverified.
+ */
+const PRIMARY: Readonly<Record<Jaw, readonly (CrownSize & { readonly sdMm: number })[]>> = {
+  upper: [
+    { widthMm: 6.8, sdMm: 0.36, depthMm: 6.6, heightMm: 6.6 },
+    { widthMm: 7.1, sdMm: 0.4, depthMm: 8.4, heightMm: 5.6 },
+    { widthMm: 8.9, sdMm: 0.46, depthMm: 9.8, heightMm: 5.9 },
+  ],
+  lower: [
+    { widthMm: 5.9, sdMm: 0.34, depthMm: 5.4, heightMm: 7.0 },
+    { widthMm: 7.8, sdMm: 0.42, depthMm: 7.2, heightMm: 6.0 },
+    { widthMm: 9.8, sdMm: 0.5, depthMm: 8.8, heightMm: 5.8 },
+  ],
+};
+
+/**
+ * A peg against the lateral incisor that would have grown in its place: our choice, after common descriptions.
+ */
+export const PEG = { width: 0.72, depth: 0.82, height: 0.84 } as const;
+
+/**
  * Crown sizes of a jaw drawn from a person's seed. Widths share a person factor (all teeth of one mouth tend
  * to be large or small together) and left and right differ little: of a width's deviation from the mean,
  * half the variance is the person's, four tenths the tooth pair's, one tenth the side's (correlation of left
@@ -69,11 +91,14 @@ export function drawSizes(jaw: Jaw, seed: number, teeth: readonly Tooth[]): Read
   const sizes = new Map<Tooth, CrownSize>();
   for (const tooth of teeth) {
     const position = positionOf(tooth);
-    const pair = makeRandom(seed, `${jaw}-pair-${position}`);
-    const side = makeRandom(seed, `${jaw}-${position}-${isRight(tooth) ? 'right' : 'left'}`);
-    const [meanMm, sdMm] = WIDTHS[jaw][position - 1];
+    const kept = quadrantOf(tooth) > 4;
+    const name = kept ? `${jaw}-primary` : jaw;
+    const pair = makeRandom(seed, `${name}-pair-${position}`);
+    const side = makeRandom(seed, `${name}-${position}-${isRight(tooth) ? 'right' : 'left'}`);
+    const own = kept ? PRIMARY[jaw][position - 3] : null;
+    const [meanMm, sdMm] = own ? [own.widthMm, own.sdMm] : WIDTHS[jaw][position - 1];
     const z = Math.sqrt(0.5) * person + Math.sqrt(0.4) * pair.normal() + Math.sqrt(0.1) * side.normal();
-    const reference = REFERENCE[jaw][position - 1];
+    const reference = own ?? REFERENCE[jaw][position - 1];
     // depth and height follow the person, with a little of their own (5 % SD, our choice)
     const widthMm = meanMm + sdMm * z;
     const depthMm = reference.depthMm * (1 + 0.03 * person + 0.025 * pair.normal() + 0.008 * side.normal());
