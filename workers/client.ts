@@ -1,12 +1,14 @@
 import { proxy, transfer } from 'comlink';
 import type { ComparisonProgress, ScanComparison } from '../src/core/compare/compareScans.ts';
 import type { ProposalProgress } from '../src/core/marks/proposeMarks.ts';
+import type { SurfaceCourse } from '../src/core/reduction/motion/surfaceCourse.ts';
 import type { BothArches, BothPlans } from '../src/core/reduction/planBothArches.ts';
 import type { PlanOptions } from '../src/core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
 import type { LengthUnit } from '../src/core/scan/ScanMesh.ts';
 import type {
   ComparisonAsked,
+  CourseAsked,
   GeometryWork,
   OpenedArch,
   OpenProgress,
@@ -87,7 +89,23 @@ export class GeometryClient {
       });
   }
 
-  /** True while a scan is being opened, marks are being proposed or scans are compared. */
+  /**
+   * Collisions between the crowns of a scan this worker has opened, moved over stages.
+   *
+   * Refuses:  'scan-not-open' where the worker does not hold the scan (any more): open it again; as surfaceCourse;
+   *           'cancelled', 'worker-died'.
+   */
+  course(asked: CourseAsked, onProgress?: (doneRatio: number) => void): Promise<SurfaceCourse> {
+    let open = true;
+    const report = onProgress && proxy((doneRatio: number) => open && onProgress(doneRatio));
+    return this.link
+      .call<SurfaceCourse>((remote) => remote.course(asked, report ?? null))
+      .finally(() => {
+        open = false;
+      });
+  }
+
+  /** True while a scan is being opened, marks are being proposed, scans are compared or crowns are moved. */
   get busy(): boolean {
     return this.link.busy;
   }

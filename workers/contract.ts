@@ -6,6 +6,7 @@ import type { ComparisonProgress, ScanComparison } from '../src/core/compare/com
 import type { CrownCorrections } from '../src/core/crowns/crownCorrections.ts';
 import type { TeethSaid } from '../src/core/crowns/findCrowns.ts';
 import type { MarkProposal, ProposalProgress } from '../src/core/marks/proposeMarks.ts';
+import type { FoundCrowns, SurfaceCourse, SurfacePair } from '../src/core/reduction/motion/surfaceCourse.ts';
 import type { BothArches, BothPlans } from '../src/core/reduction/planBothArches.ts';
 import type { PlanOptions } from '../src/core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../src/core/reduction/ReductionPlan.ts';
@@ -63,6 +64,13 @@ export interface ComparisonAsked {
   readonly later: ScanToCompare;
 }
 
+/** Crowns to be moved over stages: on a scan this worker has opened, as they were found there. */
+export interface CourseAsked extends FoundCrowns {
+  readonly sha256: string;
+  readonly frame: ArchFrame;
+  readonly pairs: readonly SurfacePair[];
+}
+
 /** What the geometry worker does. Refusals come back as values; anything thrown is a bug. */
 export interface GeometryWork {
   open(
@@ -81,6 +89,11 @@ export interface GeometryWork {
     asked: ComparisonAsked,
     onProgress: ((progress: ComparisonProgress) => void) | null,
   ): Promise<Outcome<ScanComparison>>;
+  /** Refuses 'scan-not-open' as above, and as surfaceCourse. */
+  course(
+    asked: CourseAsked,
+    onProgress: ((doneRatio: number) => void) | null,
+  ): Promise<Outcome<SurfaceCourse>>;
 }
 
 /** What the planner worker does. */

@@ -1,6 +1,7 @@
 import { releaseProxy, transfer } from 'comlink';
 import { compareScans } from '../src/core/compare/compareScans.ts';
 import { proposeMarks } from '../src/core/marks/proposeMarks.ts';
+import { surfaceCourse } from '../src/core/reduction/motion/surfaceCourse.ts';
 import type { GeometryWork } from './contract.ts';
 import { KeptScans } from './keptScans.ts';
 import { archBuffers, openArch } from './openArch.ts';
@@ -50,6 +51,28 @@ export function makeGeometryWork(): GeometryWork {
         if (!outcome.ok) return outcome;
         const { wholeArch, eachTooth } = outcome.value.deviation;
         return transfer(outcome, [wholeArch.buffer as ArrayBuffer, eachTooth.buffer as ArrayBuffer]);
+      } finally {
+        release(onProgress);
+      }
+    },
+
+    async course({ sha256, frame, pairs, faceCrown, crownTeeth }, onProgress) {
+      try {
+        const outcome = await outcomeOf(() =>
+          surfaceCourse(
+            kept.indexOf(sha256).mesh,
+            frame,
+            { faceCrown, crownTeeth },
+            pairs,
+            onProgress ?? undefined,
+          ),
+        );
+        if (!outcome.ok) return outcome;
+        const gaps = outcome.value.contacts.flatMap((c) => [c.wholeGapMm, c.reducedGapMm]);
+        return transfer(
+          outcome,
+          gaps.map((list) => list.buffer as ArrayBuffer),
+        );
       } finally {
         release(onProgress);
       }

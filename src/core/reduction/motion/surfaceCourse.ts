@@ -1,4 +1,5 @@
 import type { ArchFrame } from '../../arch/ArchFrame.ts';
+import { Refusal } from '../../base/refusal.ts';
 import type { Contact, Tooth } from '../../base/tooth.ts';
 import type { ScanMesh } from '../../scan/ScanMesh.ts';
 import type { ContactCourse } from './contactCourse.ts';
@@ -38,6 +39,7 @@ export interface SurfaceCourse {
  * 0.1 to 0.3 mm at their inner edges although enough was taken.
  *
  * Units:    mm.
+ * Refuses:  'scan-mismatch' where the crowns were found on another mesh.
  * Accuracy: shapes — tests/core/reduction/motion/wallGap.test.ts; generated arches against their exact crowns —
  *           tests/core/reduction/motion/courseAccuracy.test.ts.
  */
@@ -48,6 +50,11 @@ export function surfaceCourse(
   pairs: readonly SurfacePair[],
   onProgress: (doneRatio: number) => void = () => {},
 ): SurfaceCourse {
+  if (3 * found.faceCrown.length !== mesh.indices.length)
+    throw new Refusal(
+      'scan-mismatch',
+      `surfaceCourse: the crowns are those of another mesh; got ${found.faceCrown.length} faces, need ${mesh.indices.length / 3}. Find the crowns again.`,
+    );
   const map = { faceCrown: found.faceCrown, crowns: found.crownTeeth.map((tooth) => ({ tooth })) };
   const surfaces = new Map<Tooth, OwnSurface | null>();
   for (const { teeth } of pairs)
