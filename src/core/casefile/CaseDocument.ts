@@ -3,6 +3,7 @@ import type { Contact, Jaw, Notation, Tooth } from '../base/tooth.ts';
 import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import type { Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
+import type { CourseSettings } from '../reduction/motion/CourseSettings.ts';
 import type { OwnAmount } from '../reduction/ownAmounts.ts';
 import type { TogetherSettings } from '../reduction/ratioBands.ts';
 import type { MidlineWish } from '../reduction/sidesInBalance.ts';
@@ -50,6 +51,8 @@ export interface ArchRecord {
   readonly plan: PlanSettings;
   /** The user's own amounts, every contact that gives enamel, in place of the plan's; absent where the plan is in force. */
   readonly ownTenths?: readonly OwnAmount[];
+  /** How the teeth are moved to the planned arch; absent: COURSE_DEFAULTS. */
+  readonly course?: CourseSettings;
   /** What the user said of the crowns by clicks and painting; absent where nothing was. */
   readonly crownCorrections?: CrownCorrections;
   /** What was done visit by visit; entries are only ever added. */

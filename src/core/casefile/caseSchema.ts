@@ -4,6 +4,7 @@ import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { markKey, type PlacedMark, type Reading } from '../marks/Mark.ts';
 import type { ArchForm } from '../measure/ArchMeasures.ts';
 import { RADIOGRAPH_MAX_MM } from '../reduction/enamel.ts';
+import { COURSE_BOUNDS, type CourseSettings } from '../reduction/motion/CourseSettings.ts';
 import type { OwnAmount } from '../reduction/ownAmounts.ts';
 import { VISITS_MAX } from '../reduction/requestSchema.ts';
 import type { ScanFacts } from '../scan/ScanMesh.ts';
@@ -143,6 +144,19 @@ const planSettingsSchema: z.ZodType<PlanSettings> = z.strictObject({
   midline: midlineSchema.optional(),
 });
 
+const within = ([least, most]: readonly [number, number]) => number.min(least).max(most);
+
+const courseSchema: z.ZodType<CourseSettings> = z.strictObject({
+  reference: z.enum(['molars', 'midline']),
+  middle: z.enum(['even', 'stays']),
+  middleShiftMm: within(COURSE_BOUNDS.middleShiftMm),
+  levelled: z.boolean(),
+  stepMm: within(COURSE_BOUNDS.stepMm),
+  stepRad: within(COURSE_BOUNDS.stepRad),
+  stagesPerVisit: within(COURSE_BOUNDS.stagesPerVisit).int(),
+  reachStepMm: within(COURSE_BOUNDS.reachStepMm),
+});
+
 const PAINTED_MAX = 20_000;
 
 const crownCorrectionsSchema: z.ZodType<CrownCorrections> = z.strictObject({
@@ -190,6 +204,7 @@ const archRecordSchema = (which: Jaw): z.ZodType<ArchRecord> =>
       allowances: z.array(allowanceSchema),
       plan: planSettingsSchema,
       ownTenths: ownTenthsSchema.optional(),
+      course: courseSchema.optional(),
       crownCorrections: crownCorrectionsSchema.optional(),
       visits: visitsSchema.optional(),
       followUps: followUpsSchema(scanFactsSchema, placedMarkSchema).optional(),
