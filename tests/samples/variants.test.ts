@@ -70,9 +70,10 @@ describe.each(kinds)('arch out of the usual, $jaw $seed', (recipe) => {
 });
 
 // the measure takes permanent teeth only
-it.runIf(!recipe.primary)(
-  'tells the curve of Spee as it is measured from its own marks by another way',
-  () => {
+it.each(kinds.filter((recipe) => !recipe.primary))(
+  'tells the curve of Spee of $jaw $seed as it is measured from its own marks by another way',
+  (recipe) => {
+    const { truth } = makeArch(recipe);
     const measures = measureArch({
       jaw: recipe.jaw,
       frame: truth.frame,
