@@ -13,6 +13,7 @@ import { emptyCase, newArchRecord } from '../core/casefile/newCase.ts';
 import type { CrownCorrections } from '../core/crowns/crownCorrections.ts';
 import type { MarkSite, PlacedMark } from '../core/marks/Mark.ts';
 import type { ArchForm } from '../core/measure/ArchMeasures.ts';
+import { COURSE_DEFAULTS, type CourseSettings } from '../core/reduction/motion/CourseSettings.ts';
 import type { OwnAmount } from '../core/reduction/ownAmounts.ts';
 import type { ReductionPlan } from '../core/reduction/ReductionPlan.ts';
 import { TOGETHER_DEFAULTS, type TogetherSettings } from '../core/reduction/ratioBands.ts';
@@ -24,6 +25,7 @@ import {
   type ToothPresence,
   withConfirmed,
   withContactSettings,
+  withContactsChanged,
   withCrownsCorrected,
   withEnteredWidth,
   withMarkAt,
@@ -121,6 +123,12 @@ export interface Actions {
   readonly setPlanSettings: (jaw: Jaw, change: Partial<Omit<PlanSettings, 'contacts'>>) => void;
   /** Null: the sides are left as the shares leave them. */
   readonly setMidline: (jaw: Jaw, midline: MidlineWish | null) => void;
+  /** Several contacts as one step of undo. */
+  readonly setContacts: (
+    jaw: Jaw,
+    changes: readonly { readonly teeth: Contact; readonly change: Partial<Omit<ContactSettings, 'teeth'>> }[],
+  ) => void;
+  readonly setCourse: (jaw: Jaw, change: Partial<CourseSettings>) => void;
   readonly setContactSettings: (
     jaw: Jaw,
     teeth: Contact,
@@ -307,6 +315,12 @@ export const useStore = create<ArchledgerState>()(
           editArch(jaw, ({ plan: { midline: _before, ...plan }, ...record }) => ({
             ...record,
             plan: midline ? { ...plan, midline } : plan,
+          })),
+        setContacts: (jaw, changes) => editArch(jaw, (record) => withContactsChanged(record, changes)),
+        setCourse: (jaw, change) =>
+          editArch(jaw, (record) => ({
+            ...record,
+            course: { ...COURSE_DEFAULTS, ...record.course, ...change },
           })),
         setContactSettings: (jaw, teeth, change) =>
           editArch(jaw, (record) => withContactSettings(record, teeth, change)),

@@ -163,6 +163,12 @@ export const contactSettingsOf = (record: ArchRecord, teeth: Contact): ContactSe
 const isUntouched = (entry: ContactSettings): boolean =>
   JSON.stringify(entry) === JSON.stringify(untouchedContact(entry.teeth));
 
+/** Settings of several contacts changed at once. */
+export const withContactsChanged = (
+  record: ArchRecord,
+  changes: readonly { readonly teeth: Contact; readonly change: Partial<Omit<ContactSettings, 'teeth'>> }[],
+): ArchRecord => changes.reduce((now, { teeth, change }) => withContactSettings(now, teeth, change), record);
+
 /** Settings of one contact changed; a contact back at its defaults leaves the document. */
 export function withContactSettings(
   record: ArchRecord,

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { Refusal } from '../../../src/core/base/refusal.ts';
 import { caseJson, documentJson } from '../../../src/core/casefile/documentJson.ts';
 import { readDocument } from '../../../src/core/casefile/readDocument.ts';
+import { COURSE_DEFAULTS } from '../../../src/core/reduction/motion/CourseSettings.ts';
 import { arbitraryCase, fullCase } from './arbitraryCase.ts';
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
@@ -89,6 +90,24 @@ describe('readDocument', () => {
     expect(refusalOf(JSON.stringify(withOwn([own[0], own[0]]))).detail.path).toBe(`${path}[1]`);
     const less = [{ ...own[0], amountMm: -0.1 }];
     expect(refusalOf(JSON.stringify(withOwn(less))).detail.path).toBe(`${path}[0].amountMm`);
+  });
+
+  it('keeps how the teeth are moved, and refuses a step beyond its bounds', () => {
+    const document = fullCase();
+    const { lower } = document.arches;
+    if (!lower) throw new Error('no lower arch');
+    const withCourse = (change: object) =>
+      ({
+        ...document,
+        arches: { upper: null, lower: { ...lower, course: { ...COURSE_DEFAULTS, ...change } } },
+      }) as typeof document;
+    const read = readDocument(caseJson(withCourse({ reference: 'midline', stepMm: 0.2 })), 'case');
+    expect(read.arches.lower?.course).toEqual({ ...COURSE_DEFAULTS, reference: 'midline', stepMm: 0.2 });
+    expect(readDocument(caseJson(document), 'case').arches.lower).not.toHaveProperty('course');
+    for (const wrong of [{ stepMm: 0 }, { stagesPerVisit: 2.5 }, { reachStepMm: 9 }, { middle: 'left' }])
+      expect(refusalOf(JSON.stringify(withCourse(wrong))).detail.path).toBe(
+        `arches.lower.course.${Object.keys(wrong)[0]}`,
+      );
   });
 
   it('reads a prediction at any percentile of the table and refuses one beyond it', () => {

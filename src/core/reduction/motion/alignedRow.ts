@@ -26,6 +26,8 @@ interface Placed {
   readonly toMm: number;
 }
 
+const EVENED = 12;
+
 const reducedWidthMm = (tooth: StandingTooth): number => tooth.widthMm - tooth.cutRightMm - tooth.cutLeftMm;
 
 /** Lays teeth contact to contact along the line from a place, in the order given; `way` −1 goes to the right. */
@@ -127,15 +129,14 @@ export function alignedRow(
   });
 
   const middleStoodMm = standingMiddleMm(track, row);
+  // Moving the row by a length changes the difference of both sides by about twice that.
   const even = (): number => {
-    let [low, high] = [-track.lengthMm, 2 * track.lengthMm];
-    for (let i = 0; i < 60; i++) {
-      const middle = (low + high) / 2;
+    let middle = middleStoodMm;
+    for (let i = 0; i < EVENED; i++) {
       const { right, left } = free(laid(middle));
-      if (right > left) high = middle;
-      else low = middle;
+      middle -= (right - left) / 2;
     }
-    return (low + high) / 2;
+    return middle;
   };
   const evenly = settings.reference === 'molars' && settings.middle === 'even' && row.length > 0;
   const middleMm = (evenly ? even() : middleStoodMm) + settings.middleShiftMm;
