@@ -30,6 +30,8 @@ import { showDialog } from './topbar/dialogStore.ts';
 import { chooseScan } from './topbar/fileChoosers.ts';
 import { TopBar } from './topbar/TopBar.tsx';
 import { useShortcuts } from './topbar/useShortcuts.ts';
+import { VisitsPanel } from './visits/VisitsPanel.tsx';
+import { WaysPanel } from './ways/WaysPanel.tsx';
 
 const ArchScene = lazy(async () => ({ default: (await import('./scene/ArchScene.tsx')).ArchScene }));
 
@@ -149,6 +151,8 @@ const TABS = [
   { id: 'teeth', label: 'Teeth' },
   { id: 'arch', label: 'Arch' },
   { id: 'plan', label: 'Plan' },
+  { id: 'ways', label: 'Ways' },
+  { id: 'visits', label: 'Visits' },
   { id: 'scan', label: 'Scan' },
 ] as const;
 
@@ -207,6 +211,8 @@ function Panel({ id }: { id: (typeof TABS)[number]['id'] }) {
     return <AccountPanel record={record} measures={account.measures} ledger={account.ledger} />;
   if (id === 'teeth') return <TeethPanel record={record} measures={account.measures} />;
   if (id === 'arch') return <ArchPanel record={record} measures={account.measures} />;
+  if (id === 'visits') return <VisitsPanel record={record} />;
+  if (id === 'ways') return <WaysPanel record={record} account={account} />;
   return <PlanPanel record={record} account={account} />;
 }
 

@@ -4,10 +4,12 @@ import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
 import { DialogSheet, SelectField, TextButton } from '../design/controls.tsx';
 import { bytes, jawName } from '../format.ts';
+import { PrintDialog } from '../print/PrintDialog.tsx';
 import { useStore } from '../store.ts';
 import { AboutDialog } from '../topbar/AboutDialog.tsx';
 import { ReadingsDialog } from '../topbar/ReadingsDialog.tsx';
 import { ShortcutsDialog } from '../topbar/ShortcutsDialog.tsx';
+import { VisitDialogs } from '../visits/VisitDialogs.tsx';
 import { CasesDialog } from './CasesDialog.tsx';
 import { setFiles, useFiles } from './fileStore.ts';
 import { KnownCaseDialog } from './KnownCaseDialog.tsx';
@@ -28,6 +30,8 @@ export function FileDialogs() {
       <AboutDialog />
       <ReadingsDialog />
       <TablesDialog />
+      <PrintDialog />
+      <VisitDialogs />
     </>
   );
 }

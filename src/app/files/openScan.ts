@@ -70,6 +70,12 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
   }
 }
 
+/** Reads a scan for a jaw with its progress shown, after any other; the case stays as it is. Throws what the worker refuses. */
+export async function readScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedArch> {
+  await until(({ reading }) => !reading);
+  return await read(file, jaw, unit);
+}
+
 /**
  * Opens a scan into a jaw of the case at hand, and has its marks proposed where a frame was found and nothing is
  * marked yet. A refusal is shown and leaves the case as it is.

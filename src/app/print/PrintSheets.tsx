@@ -32,8 +32,11 @@ import { useStore } from '../store.ts';
 import { StripDrawing } from '../strip/StripDrawing.tsx';
 import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
+import { VisitSheet } from '../visits/VisitSheet.tsx';
 import { PaperOwnTenths } from './PaperOwnTenths.tsx';
 import { PaperBoth, PaperPlan } from './PaperPlan.tsx';
+import { usePrintChoice } from './printStore.ts';
+import { ReportParts } from './ReportParts.tsx';
 import './print.css';
 
 /** Width of the printed drawing, px; it is scaled to the paper. */
@@ -67,13 +70,31 @@ export function PrintSheets() {
 }
 
 function Sheets() {
-  const title = useStore((state) => state.caseDocument.title);
-  const ratios = useRatios();
+  const { sheets, jaw, visit } = usePrintChoice();
   return (
     <div className="paper">
+      {(sheets.includes('plan') || sheets.includes('report')) && <PlanSheets />}
+      {sheets.includes('visit') && <VisitSheet jaw={jaw} visit={visit} />}
+      {sheets.includes('report') && <ReportParts />}
+    </div>
+  );
+}
+
+function PlanSheets() {
+  const title = useStore((state) => state.caseDocument.title);
+  const name = usePrintChoice((choice) => choice.name);
+  const ratios = useRatios();
+  return (
+    <>
       <header className="paper__head">
         <h1>{title || 'Space account and reduction plan'}</h1>
         <p>
+          {name && (
+            <>
+              {name}
+              <br />
+            </>
+          )}
           Archledger
           <br />
           printed {day(new Date())}
@@ -91,7 +112,7 @@ function Sheets() {
           </p>
         </section>
       )}
-    </div>
+    </>
   );
 }
 

@@ -67,7 +67,7 @@ export function TopBar() {
       />
       <span className="bar__group bar__end">
         <SavedState />
-        <IconButton label="Print account and plan" onPress={() => print()}>
+        <IconButton label="Print: plan, visit sheet, report" onPress={() => showDialog('print')}>
           <PrintIcon />
         </IconButton>
         <ThemeMenu />

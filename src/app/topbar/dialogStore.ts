@@ -1,6 +1,6 @@
 import { create } from 'zustand';
 
-export type DialogName = 'samples' | 'cases' | 'shortcuts' | 'about' | 'reading' | 'tables';
+export type DialogName = 'samples' | 'cases' | 'shortcuts' | 'about' | 'reading' | 'print' | 'tables';
 
 export const useDialog = create<{ readonly open: DialogName | null }>()(() => ({ open: null }));
 

@@ -26,7 +26,12 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { keys: '$mod+o', shown: 'Ctrl O', what: 'Open a scan', run: chooseScan },
   { keys: '$mod+Shift+o', shown: 'Ctrl Shift O', what: 'Open a case file', run: chooseCase },
   { keys: '$mod+s', shown: 'Ctrl S', what: 'Save the case as a file', run: saveCaseFile },
-  { keys: '$mod+p', shown: 'Ctrl P', what: 'Print account and plan', run: () => print() },
+  {
+    keys: '$mod+p',
+    shown: 'Ctrl P',
+    what: 'Print: plan, visit sheet, report',
+    run: () => showDialog('print'),
+  },
   {
     keys: 'Alt+u',
     shown: 'Alt U',

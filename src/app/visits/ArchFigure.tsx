@@ -1,0 +1,135 @@
+import { type Contact, toothLabel } from '../../core/base/tooth.ts';
+import type { Vec2 } from '../../core/base/Vec3.ts';
+import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
+import { contactKey } from '../../core/visits/CutEntry.ts';
+import { contactLabel } from '../format.ts';
+import { useStore } from '../store.ts';
+import { archDrawing, type DrawnContact } from './archDrawing.ts';
+
+/** What is written at a contact of the drawing. */
+export interface ContactWords {
+  readonly teeth: Contact;
+  readonly order: number | null;
+  readonly main: string; // "0.2"
+  readonly below: string | null; // "0.1 | 0.1"
+  readonly held: string | null; // "0.1"
+}
+
+const LABEL_OUT_MM = 10;
+const STAGGER_MM = 8;
+const PAGE_MM = { aside: 17, above: 15 };
+
+/** The arch from above, to scale, with the tenths at its contacts; legible in black and white. */
+export function ArchFigure({
+  measures,
+  words,
+  label,
+}: {
+  measures: ArchMeasures;
+  words: readonly ContactWords[];
+  label: string;
+}) {
+  const notation = useStore((state) => state.caseDocument.notation);
+  const { teeth, contacts } = archDrawing(measures);
+  if (teeth.length === 0) return <p className="sheet__note">Nothing is marked yet.</p>;
+  const points = teeth.flatMap((tooth) => tooth.outline);
+  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
+  const from: Vec2 = [Math.min(...xs) - PAGE_MM.aside, Math.min(...ys) - PAGE_MM.above];
+  const size: Vec2 = [
+    Math.max(...xs) - Math.min(...xs) + 2 * PAGE_MM.aside,
+    Math.max(...ys) - Math.min(...ys) + 2 * PAGE_MM.above,
+  ];
+  const written = contacts.flatMap((contact) => {
+    const own = words.find((w) => contactKey(w.teeth) === contactKey(contact.teeth));
+    return own ? [{ contact, own }] : [];
+  });
+  return (
+    <svg
+      className="archfigure"
+      viewBox={`${from[0]} ${from[1]} ${size[0]} ${size[1]}`}
+      role="img"
+      aria-label={label}
+      style={{ aspectRatio: `${size[0]} / ${size[1]}` }}
+    >
+      {teeth.map(({ tooth, outline, middle }) => (
+        <g key={tooth}>
+          <polygon className="archfigure__tooth" points={outline.map((p) => p.join(',')).join(' ')} />
+          <text className="archfigure__number" x={middle[0]} y={middle[1]} dy="0.35em">
+            {toothLabel(tooth, notation)}
+          </text>
+        </g>
+      ))}
+      {written.map(({ contact, own }, i) => (
+        <ContactNote
+          key={contactKey(contact.teeth)}
+          contact={contact}
+          own={own}
+          far={i % 2 === 1 && isFront(contact.teeth)}
+          name={contactLabel(contact.teeth, notation)}
+        />
+      ))}
+      <ScaleBar at={[from[0] + size[0] / 2 - 5, (Math.min(...ys) + Math.max(...ys)) / 2]} />
+    </svg>
+  );
+}
+
+const isFront = ([a, b]: Contact): boolean => Math.max(a % 10, b % 10) <= 4;
+
+/** The inside of the arch has room for the scale. */
+function ScaleBar({ at: [x, y] }: { at: Vec2 }) {
+  return (
+    <g className="archfigure__scale">
+      <path d={`M${x} ${y - 1}V${y + 1}M${x} ${y}H${x + 10}M${x + 10} ${y - 1}V${y + 1}`} />
+      <text x={x + 5} y={y - 2}>
+        10 mm
+      </text>
+    </g>
+  );
+}
+
+function ContactNote({
+  contact: { at, outward },
+  own,
+  far,
+  name,
+}: {
+  contact: DrawnContact;
+  own: ContactWords;
+  far: boolean;
+  name: string;
+}) {
+  const reach = LABEL_OUT_MM + (far ? STAGGER_MM : 0);
+  const [x, y] = [at[0] + outward[0] * reach, at[1] + outward[1] * reach];
+  return (
+    <g>
+      <title>{name}</title>
+      <path className="archfigure__lead" d={`M${at[0]} ${at[1]}L${x} ${y}`} />
+      <circle className="archfigure__dot" cx={at[0]} cy={at[1]} r="0.7" />
+      <rect className="archfigure__box" x={x - 5.2} y={y - 3.4} width="10.4" height="6.8" rx="0.8" />
+      <text className="archfigure__main" x={own.order === null ? x : x + 1.6} y={y - 0.2}>
+        {own.main}
+      </text>
+      {own.order !== null && (
+        <>
+          <circle className="archfigure__order" cx={x - 3} cy={y - 1.2} r="1.7" />
+          <text className="archfigure__ordinal" x={x - 3} y={y - 1.2} dy="0.35em">
+            {own.order}
+          </text>
+        </>
+      )}
+      {own.below && (
+        <text className="archfigure__below" x={x} y={y + 2.7}>
+          {own.below}
+        </text>
+      )}
+      {own.held && (
+        <g>
+          <rect className="archfigure__held" x={x - 5.2} y={y + 3.9} width="10.4" height="3.4" rx="0.6" />
+          <text className="archfigure__below" x={x} y={y + 6.5}>
+            held {own.held}
+          </text>
+        </g>
+      )}
+    </g>
+  );
+}

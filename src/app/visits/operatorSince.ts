@@ -1,0 +1,31 @@
+import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
+import { type OperatorCut, operatorCuts } from '../../core/visits/operatorRecord.ts';
+import { keptDocuments } from '../files/session.ts';
+import { useStore } from '../store.ts';
+
+const SINCE_KEY = 'archledger.operatorSince';
+
+/** Where the record was begun anew; entries recorded before it no longer count. */
+export const operatorSince = (): string | null => localStorage.getItem(SINCE_KEY);
+
+export const beginOperatorRecord = (): void => localStorage.setItem(SINCE_KEY, new Date().toISOString());
+
+/** Cuts of a case recorded since a time, both jaws. */
+export function cutsOfCase({ arches }: CaseDocument, since: string | null): readonly OperatorCut[] {
+  return [arches.upper, arches.lower].flatMap((record) => {
+    if (!record) return [];
+    const entries = (record.visits ?? []).filter((entry) => since === null || entry.recordedAt > since);
+    const last = (record.followUps ?? []).filter(({ measure }) => measure !== null).at(-1);
+    return operatorCuts(
+      entries,
+      last?.measure ? { measure: last.measure, afterVisit: last.afterVisit } : null,
+    );
+  });
+}
+
+/** Cuts of every case kept in this browser, the one at hand as it stands on the page. */
+export async function cutsOnThisMachine(): Promise<readonly OperatorCut[]> {
+  const atHand = useStore.getState().caseDocument;
+  const kept = (await keptDocuments()).filter((document) => document.id !== atHand.id);
+  return [...kept, atHand].flatMap((document) => cutsOfCase(document, operatorSince()));
+}
