@@ -35,11 +35,13 @@ export function ContactReasons({ jaw, teeth }: { jaw: Jaw; teeth: Contact }) {
   const own = bindings.find((b) => same(b.teeth, teeth));
   const others = bindings.filter((b) => !same(b.teeth, teeth));
   if (!own || others.length === 0 || plan.plannedMm === 0) return null;
-  // By default the one that could most easily take over.
-  const easiest = others
+  // By default the nearest that could take over.
+  const at = bindings.indexOf(own);
+  const far = (b: (typeof others)[number]): number => Math.abs(bindings.indexOf(b) - at);
+  const nearest = others
     .filter((b) => b.spareMm > 0 && b.binds !== 'locked')
-    .reduce<(typeof others)[number] | null>((best, b) => (!best || b.share < best.share ? b : best), null);
-  const other = others.find((b) => b.teeth.join('-') === chosen) ?? easiest ?? others[0];
+    .reduce<(typeof others)[number] | null>((best, b) => (!best || far(b) < far(best) ? b : best), null);
+  const other = others.find((b) => b.teeth.join('-') === chosen) ?? nearest ?? others[0];
   const step = `${mm(request.stepMm, request.stepMm < 0.1 ? 2 : 1)} mm`;
   const name = contactLabel(other.teeth, notation);
   const less = whyNotInstead(plan, request, { take: other.teeth, give: teeth }, options);

@@ -62,21 +62,22 @@ export function ForecastView({ plan, request }: { plan: ReductionPlan; request: 
           No cuts are on record (yet): the forecast takes them exactly as planned.
         </p>
       )}
-      <p className="forecast__words num" role="status">
-        <span>
-          expected <b>{signed(residualMeanMm)}</b> mm {sd(residualSdMm)}
-        </span>
-        {chances.map(({ thresholdMm, chanceGap }) => (
-          <span key={`gap${thresholdMm}`}>
-            gap over {fixed(thresholdMm, 1)} <b>{percent(chanceGap)}</b>
-          </span>
-        ))}
-        {chances.map(({ thresholdMm, chanceJam }) => (
-          <span key={`jam${thresholdMm}`}>
-            jam over {fixed(thresholdMm, 1)} <b>{percent(chanceJam)}</b>
-          </span>
-        ))}
-      </p>
+      <div role="status" aria-label="Forecast">
+        <dl className="sums num">
+          <Sum name="expected" value={signed(residualMeanMm)} more={`mm ${sd(residualSdMm)}`} />
+          {chances.map(({ thresholdMm, chanceGap }) => (
+            <Sum key={`gap${thresholdMm}`} name="gap" value={percent(chanceGap)} more={beyond(thresholdMm)} />
+          ))}
+          {chances.map(({ thresholdMm, chanceJam }) => (
+            <Sum
+              key={`jam${thresholdMm}`}
+              name="jamming"
+              value={percent(chanceJam)}
+              more={beyond(thresholdMm)}
+            />
+          ))}
+        </dl>
+      </div>
       {residualSdMm > 0 && <ResidualCurve meanMm={residualMeanMm} sdMm={residualSdMm} />}
       <p className="sheet__note">
         Measuring error and cutting together. A gap or jamming counts beyond ± 0.1 mm (our definition), and
@@ -86,6 +87,19 @@ export function ForecastView({ plan, request }: { plan: ReductionPlan; request: 
       <RemeasuredTable plan={plan} request={request} way={way} />
       <StudiesTable plan={plan} request={request} ways={ways} chosen={way.id} />
     </section>
+  );
+}
+
+const beyond = (thresholdMm: number): string => `over ${fixed(thresholdMm, 1)} mm`;
+
+function Sum({ name, value, more }: { name: string; value: string; more: string }) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>
+        {value} <small>{more}</small>
+      </dd>
+    </div>
   );
 }
 

@@ -24,7 +24,10 @@ export function bothReasons(plans: BothPlans, bands: readonly RatioBand[]): read
     texts.push(
       `After the plan the ${ratio} ${lies} ${plans.outsideBandsMm.toFixed(2)} mm of lower arch outside the band.`,
     );
-    if (given) texts.push(`${sentenceStart(given)} taken for it beyond the need.`);
+    if (given)
+      texts.push(
+        `${sentenceStart(given)} ${isOne(plans.extraMm) ? 'is' : 'are'} taken for it beyond the need.`,
+      );
     const more = {
       upper: tidyMm(Math.max(0, plans.cost.extraMm.upper - plans.extraMm.upper)),
       lower: tidyMm(Math.max(0, plans.cost.extraMm.lower - plans.extraMm.lower)),

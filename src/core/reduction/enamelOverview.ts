@@ -74,6 +74,6 @@ export function stricterReason({ lock, stricter, limitMm, surfacesMm }: ContactL
   if (lock !== null) return 'locked';
   const bothMm = tidyMm(surfacesMm[0] + surfacesMm[1]);
   return stricter === 'surfaces'
-    ? `its surfaces: ${bothMm.toFixed(2)} mm together, less than the ${limitMm.toFixed(2)} mm of the contact`
-    : `the contact: ${limitMm.toFixed(2)} mm, no more than the ${bothMm.toFixed(2)} mm of its surfaces`;
+    ? `surfaces, ${bothMm.toFixed(2)} mm (contact ${limitMm.toFixed(2)})`
+    : `contact, ${limitMm.toFixed(2)} mm (surfaces ${bothMm.toFixed(2)})`;
 }

@@ -56,7 +56,7 @@ describe('enamel of every surface', () => {
     expect(limits[1].exceedsDefault).toBe(false);
     expect(rows[2]).toMatchObject({ enamelMm: 0.5, sdMm: null, earlierMm: 0.1, stricter: 'surfaces' });
     expect(rows[2].source?.text).toContain('radiograph');
-    expect(rows[2].reason).toMatch(/^its surfaces: 0\.39 mm together, less than the 0\.50 mm/);
+    expect(rows[2].reason).toMatch(/^surfaces, 0\.39 mm \(contact 0\.50\)$/);
     expect(rows[2].plannedMm + rows[3].plannedMm).toBeCloseTo(0.3, 9);
   });
 
