@@ -14,7 +14,7 @@ export interface CrownShape {
   readonly turnSdRad: number;
   readonly mesialMm: Vec3; // outermost surface along ±mesial, scan frame
   readonly distalMm: Vec3;
-  /** Where across the row each contact point is believed: half way from that surface to the crown's middle line. */
+  /** Where across the row each contact point is believed: most of the way from that surface to the crown's middle line. */
   readonly mesialAsideMm: Vec3; // scan frame; only its place across the row counts
   readonly distalAsideMm: Vec3;
   /** Canine: the tip; premolar: the buccal cusp; molar: the mesiobuccal cusp. Highest surface in that part, scan frame. */
@@ -31,6 +31,7 @@ interface CrownPoints {
 
 const COURSE_SPREAD_RAD = 0.16; // how far crowns of ordinary arches are turned; practice, no source
 const EDGE_BAND_MM = 3; // front crowns: the cutting part
+const TO_MIDDLE = 0.75; // share of the way; see contactMarks in proposeMarks
 const OUTER_SHARE = 0.004; // of the crown's surface, taken as its outermost part
 const ROW_REACH_MM = 7;
 const EDGE_MIDDLE = 0.15; // share of the half width
@@ -60,8 +61,9 @@ function shapeOf(tooth: Tooth, crown: CrownPoints, along: Vec2, frame: ArchFrame
   const mesial = towardMesial(tooth, own);
   const zs = heights(crown);
   const low = Math.max(zs.low + LOW_SHARE * (zs.high - zs.low), zs.high - contactZoneMm(tooth));
-  const mesialEnd = outermost(crown, mesial, low);
-  const distalEnd = outermost(crown, [-mesial[0], -mesial[1]], low);
+  const middleFrom = positionOf(tooth) <= 3 ? Math.max(low, zs.high - EDGE_BAND_MM) : low;
+  const mesialEnd = outermost(crown, mesial, low, middleFrom);
+  const distalEnd = outermost(crown, [-mesial[0], -mesial[1]], low, middleFrom);
   return {
     tooth,
     mesial,
@@ -178,17 +180,26 @@ function longAxis(crown: CrownPoints, fromMm: number): { angle: number; ratio: n
 /** An axis angle to (−π/2, π/2]. */
 const wrapped = (angle: number): number => angle - Math.PI * Math.round(angle / Math.PI);
 
-/** Mean of the outermost share of the crown's surface along a direction, above a height and near its middle line. */
-function outermost(crown: CrownPoints, direction: Vec2, fromMm: number): { pointMm: Vec3; believedMm: Vec3 } {
+/**
+ * Mean of the outermost share of the crown's surface along a direction, above a height and near its middle line.
+ * It is believed to lie nearer the middle line of the part above `middleFromMm`: the tongue side of a front crown,
+ * and gum taken for crown, would draw that line inward.
+ */
+function outermost(
+  crown: CrownPoints,
+  direction: Vec2,
+  fromMm: number,
+  middleFromMm: number,
+): { pointMm: Vec3; believedMm: Vec3 } {
   const aside = (i: number) => crown.points[3 * i + 1] * direction[0] - crown.points[3 * i] * direction[1];
-  const inZone: number[] = [];
-  for (let i = 0; i < crown.areas.length; i++) if (crown.points[3 * i + 2] >= fromMm) inZone.push(i);
-  const sides = Float32Array.from(inZone, aside).sort();
-  const low = sides[Math.floor(0.02 * (sides.length - 1))];
-  const high = sides[Math.floor(0.98 * (sides.length - 1))];
-  const nearMiddle = inZone.filter(
-    (i) => Math.abs(aside(i) - (low + high) / 2) <= MIDDLE_SHARE * ((high - low) / 2),
-  );
+  const above = (z: number) => {
+    const out: number[] = [];
+    for (let i = 0; i < crown.areas.length; i++) if (crown.points[3 * i + 2] >= z) out.push(i);
+    return out;
+  };
+  const inZone = above(fromMm);
+  const zone = extentOf(inZone, aside);
+  const nearMiddle = inZone.filter((i) => Math.abs(aside(i) - zone.middle) <= MIDDLE_SHARE * zone.half);
   const order = nearMiddle
     .map((i) => ({ reach: crown.points[3 * i] * direction[0] + crown.points[3 * i + 1] * direction[1], i }))
     .sort((a, b) => b.reach - a.reach);
@@ -203,9 +214,17 @@ function outermost(crown: CrownPoints, direction: Vec2, fromMm: number): { point
   }
   const pointMm: Vec3 = [x / w, y / w, z / w];
   const asideMm = pointMm[1] * direction[0] - pointMm[0] * direction[1];
-  const offMm = 0.5 * ((low + high) / 2 - asideMm);
+  const offMm = TO_MIDDLE * (extentOf(above(middleFromMm), aside).middle - asideMm);
   const believedMm: Vec3 = [pointMm[0] - direction[1] * offMm, pointMm[1] + direction[0] * offMm, pointMm[2]];
   return { pointMm, believedMm };
+}
+
+/** Middle and half of what points reach, without the outermost two hundredths on either side. */
+function extentOf(points: readonly number[], reach: (i: number) => number): { middle: number; half: number } {
+  const sorted = Float32Array.from(points, reach).sort();
+  const low = sorted[Math.floor(0.02 * (sorted.length - 1))];
+  const high = sorted[Math.floor(0.98 * (sorted.length - 1))];
+  return { middle: (low + high) / 2, half: (high - low) / 2 };
 }
 
 function heights(crown: CrownPoints): { high: number; low: number } {
