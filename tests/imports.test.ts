@@ -87,6 +87,9 @@ const within = (path: string, ...folders: string[]): boolean =>
   folders.some((folder) => path === folder || path.startsWith(`${folder}/`));
 const isWorker = (path: string): boolean => within(path, 'workers') && /\.worker\.ts$/.test(path);
 
+/** Of the generator the page has the form of a recipe and of its truth, never what makes an arch. */
+const PAGE_SAMPLES = ['src/samples/recipeCode.ts', 'src/samples/ArchRecipe.ts', 'src/samples/sampleTruth.ts'];
+
 /** Why an import is against the table, or null. */
 function fault(one: Import): string | null {
   const { file, target, isLocal, isTypeOnly } = one;
@@ -116,8 +119,9 @@ function fault(one: Import): string | null {
   }
   if (within(file, 'src/app')) {
     if (!isLocal) return target.startsWith('node:') ? 'the page has no Node' : null;
-    if (isWorker(target)) return 'only workers/client.ts starts a worker';
-    return within(target, 'src/samples', 'src/cli') ? 'the page imports core and the worker client' : null;
+    if (isWorker(target)) return 'only a client starts a worker';
+    if (within(target, ...PAGE_SAMPLES)) return null;
+    return within(target, 'src/samples', 'src/cli') ? 'the page imports core and the worker clients' : null;
   }
   if (within(file, 'workers')) {
     if (!isLocal) {
@@ -126,6 +130,8 @@ function fault(one: Import): string | null {
       if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
       return null;
     }
+    if (within(target, 'src/samples') && /^workers\/samples(\.worker|Work|Client|Contract)\.ts$/.test(file))
+      return isTypeOnly || file === 'workers/samplesWork.ts' ? null : 'only the samples work makes samples';
     if (within(target, 'src/app', 'src/samples', 'src/cli')) return 'workers know core only';
     if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
     if (within(file, 'workers/client.ts') && within(target, 'src/core') && !isTypeOnly)
@@ -248,8 +254,20 @@ describe('import table', () => {
       'workers know core only',
     ],
     ['workers/geometry.worker.ts', "import 'react';", 'workers have no page'],
-    ['src/app/x.tsx', "import '../../workers/geometry.worker.ts';", 'only workers/client.ts starts a worker'],
-    ['src/app/x.tsx', "import { a } from '../samples/a.ts';", 'the page imports core and the worker client'],
+    ['src/app/x.tsx', "import '../../workers/geometry.worker.ts';", 'only a client starts a worker'],
+    ['src/app/x.tsx', "import { a } from '../samples/a.ts';", 'the page imports core and the worker clients'],
+    ['src/app/x.tsx', "import { recipeCode } from '../samples/recipeCode.ts';", null],
+    ['workers/samplesWork.ts', "import { makeArch } from '../src/samples/makeArch.ts';", null],
+    [
+      'workers/samplesClient.ts',
+      "import { makeArch } from '../src/samples/makeArch.ts';",
+      'only the samples work makes samples',
+    ],
+    [
+      'workers/openArch.ts',
+      "import { makeArch } from '../src/samples/makeArch.ts';",
+      'workers know core only',
+    ],
     [
       'src/samples/a.ts',
       "import { weld } from '../core/scan/weld.ts';",

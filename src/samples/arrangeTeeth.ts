@@ -13,6 +13,7 @@ import { type ArchCurve, makeArchCurve } from './archCurve.ts';
 import { Crown } from './Crown.ts';
 import { crownKind } from './crownForms.ts';
 import { type WallPoints, wallPoints } from './crownGap.ts';
+import { unbuildable } from './fullRecipe.ts';
 import type { PlacedCrown } from './PlacedCrown.ts';
 import {
   fallingRoot,
@@ -138,8 +139,9 @@ function wantedGaps(
     for (const gap of recipe.gaps) {
       const contact = contacts.find((c) => c.includes(gap.teeth[0]) && c.includes(gap.teeth[1]));
       if (!contact)
-        throw new Error(
-          `makeArch: no contact between ${gap.teeth.join(' and ')}; need two neighbours that are present.`,
+        throw unbuildable(
+          'gaps',
+          `there is no such contact; got ${gap.teeth.join(' and ')}, need two neighbours that are present`,
         );
       put(contact, gap.gapMm);
     }
@@ -157,7 +159,11 @@ function wantedGaps(
     const contact = contacts.find(
       ([a, b]) => archOrder(recipe.jaw).indexOf(a) < place && archOrder(recipe.jaw).indexOf(b) > place,
     );
-    if (!contact) throw new Error(`makeArch: missing tooth ${tooth} has no neighbour on both sides.`);
+    if (!contact)
+      throw unbuildable(
+        'missing',
+        `the place of a missing tooth has no ends; got ${tooth}, need neighbours on both sides`,
+      );
     put(contact, sizes.get(tooth)!.widthMm);
   }
   return gaps;
@@ -168,7 +174,7 @@ function wantedGaps(
  * widths − crowding + gaps, exactly. Teeth are then packed against each other, crown surface on crown
  * surface; the strength with which the front teeth leave the line is solved so that they just fit.
  *
- * Throws where the crowding cannot be taken up by displacements of 3.6 mm and turns of 25°.
+ * Refuses:  'request-invalid' where the crowding cannot be taken up by displacements of 3.6 mm and turns of 25°.
  */
 export function arrangeTeeth(recipe: FullRecipe): Arrangement {
   const { jaw, seed } = recipe;
@@ -233,8 +239,9 @@ export function arrangeTeeth(recipe: FullRecipe): Arrangement {
     packer.pack(lineLengthMm, strength, outsideMm).endMm - lineLengthMm / 2;
   const strength = fallingRoot(excess, 0, 4.5, LENGTH_TOLERANCE_MM);
   if (strength === null)
-    throw new Error(
-      `makeArch: crowding of ${recipe.crowdingMm} mm does not fit; got ${excess(4.5).toFixed(2)} mm too many at the most displacement. Ask for less.`,
+    throw unbuildable(
+      'crowdingMm',
+      `crowding does not fit; got ${recipe.crowdingMm} mm, need ${excess(4.5).toFixed(2)} mm less at the most displacement`,
     );
   // 3. turned teeth may need less room than their widths: the rest stays open beside them
   const spare = -excess(strength);

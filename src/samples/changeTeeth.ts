@@ -4,6 +4,7 @@ import type { ArchChange } from './ArchChange.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
 import type { Arrangement } from './arrangeTeeth.ts';
 import { type WallPoints, wallPoints } from './crownGap.ts';
+import { unbuildable } from './fullRecipe.ts';
 import { PlacedCrown } from './PlacedCrown.ts';
 import {
   fallingRoot,
@@ -20,7 +21,7 @@ const RAD = Math.PI / 180;
 
 const sameContact = (a: Contact, b: Contact): boolean => b.includes(a[0]) && b.includes(a[1]);
 
-/** Enamel gone from the mesial and the distal wall of each tooth; throws on a cut that cannot be made. */
+/** Enamel gone from the mesial and the distal wall of each tooth. Refuses: 'request-invalid' for a cut that cannot be made. */
 export function goneByTooth(
   teeth: readonly Tooth[],
   { cuts }: ArchChange,
@@ -29,13 +30,15 @@ export function goneByTooth(
   const contacts = contactsOf(teeth);
   for (const { teeth: pair, goneMm } of cuts) {
     if (!contacts.some((c) => sameContact(c, pair)) || pair.every((t) => positionOf(t) >= 6))
-      throw new Error(
-        `makeBeforeAfter: no contact to cut between ${pair.join(' and ')}; need neighbours that are present, mesial to the first molars' distal walls.`,
+      throw unbuildable(
+        'cuts',
+        `there is no contact to cut; got ${pair.join(' and ')}, need neighbours that are present, mesial to the first molars' distal walls`,
       );
     pair.forEach((tooth, k) => {
       if (!(goneMm[k] >= 0 && goneMm[k] <= MOST_GONE_MM))
-        throw new Error(
-          `makeBeforeAfter: enamel taken from ${tooth} is out of range; got ${goneMm[k]} mm, need 0 to ${MOST_GONE_MM}.`,
+        throw unbuildable(
+          'cuts',
+          `enamel taken from ${tooth} is out of range; got ${goneMm[k]} mm, need 0 to ${MOST_GONE_MM}`,
         );
       gone.get(tooth)![siteFacing(tooth, pair[1 - k]) === 'mesial' ? 0 : 1] += goneMm[k];
     });
@@ -57,7 +60,7 @@ function cutStanding(placed: PlacedCrown, goneMm: readonly [number, number]): Pl
  * on the same line with as much crowding as is left, or with the space left over kept open. Moved teeth also
  * settle a little: they tip and come out of the gum by small random amounts.
  *
- * Throws where the change cannot be built.
+ * Refuses:  'request-invalid' where the change cannot be built.
  */
 export function changeTeeth(before: Arrangement, recipe: FullRecipe, change: ArchChange): Arrangement {
   const names = before.teeth.map((p) => p.tooth);
@@ -101,7 +104,7 @@ export function changeTeeth(before: Arrangement, recipe: FullRecipe, change: Arc
   let gaps = before.placesMm;
   const strength = fallingRoot((x) => -pack(x, gaps).openMm, 0, 4.5, LENGTH_TOLERANCE_MM);
   if (strength === null)
-    throw new Error('makeBeforeAfter: the crowding left does not fit. Take more enamel, or crowd less.');
+    throw unbuildable('cuts', 'the crowding left does not fit; got too little enamel taken, need more');
   const wanted = change.openAt ?? contactsOf(names).filter((c) => c.every((t) => positionOf(t) === 1));
   const open = names.map((t, i) => i > 0 && wanted.some((c) => sameContact(c, [names[i - 1], t])));
   const count = open.filter(Boolean).length;

@@ -345,7 +345,7 @@ describe('makeArch', () => {
     expect(() => arrangeTeeth(fullRecipe({ jaw: 'upper', seed: 7, crowdingMm: 12 }))).toThrow('does not fit');
     expect(() =>
       arrangeTeeth(fullRecipe({ jaw: 'lower', seed: 1, gaps: [{ teeth: [31, 33], gapMm: 1 }] })),
-    ).toThrow('no contact');
+    ).toThrow('no such contact');
   });
 });
 

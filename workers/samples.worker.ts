@@ -1,0 +1,4 @@
+import { expose } from 'comlink';
+import { samplesWork } from './samplesWork.ts';
+
+expose(samplesWork());
