@@ -18,17 +18,20 @@ export function ChoiceTable({
   rows,
   value,
   onChange,
-  figureRem = 4.2,
+  figureRem = [4.2],
 }: {
   label: string;
   heads: readonly string[]; // the first is that of the titles
   rows: readonly ChoiceRow[];
   value: string | null;
   onChange: (id: string) => void;
-  figureRem?: number; // width of a column of figures
+  figureRem?: readonly number[]; // widths of the columns of figures; the last serves all that follow
 }) {
   const style = {
-    '--choice-columns': `1.25rem minmax(0, 1fr) repeat(${heads.length - 1}, ${figureRem}rem)`,
+    '--choice-columns': `1.25rem minmax(0, 1fr) ${heads
+      .slice(1)
+      .map((_, i) => `${figureRem[Math.min(i, figureRem.length - 1)]}rem`)
+      .join(' ')}`,
   } as CSSProperties;
   return (
     <RadioGroup className="forms choices" style={style} aria-label={label} value={value} onChange={onChange}>

@@ -52,7 +52,7 @@ export function PerimeterTable({ record }: { record: ArchRecord }) {
     <ChoiceTable
       label="Space available measured by"
       heads={['Space available by', 'mm', 'balance', 'differs']}
-      figureRem={3.9}
+      figureRem={[3.9]}
       value={idOf(record.perimeter, record.perimeter === 'line' ? record.form : null)}
       onChange={choose}
       rows={rows.map(({ perimeter, form, available, balanceMm, balanceSdMm, differenceMm, isChosen }) => ({

@@ -46,7 +46,7 @@ export function PredictionChoice({ record, measures }: { record: ArchRecord; mea
       <ChoiceTable
         label="Widths of unerupted teeth predicted by"
         heads={['Predicted by', 'mm', 'balance', 'differs']}
-        figureRem={3.9}
+        figureRem={[3.9]}
         value={rows.find(({ isChosen }) => isChosen)?.id ?? (prediction ? null : NONE)}
         onChange={(id) => {
           const row = rows.find((r) => r.id === id);

@@ -168,7 +168,7 @@ function NormsTable({ ratios }: { ratios: Ratios }) {
     <ChoiceTable
       label="Norm of the tooth-size ratios"
       heads={['Norm', 'overall, %', 'anterior, %']}
-      figureRem={5}
+      figureRem={[5]}
       value={normId}
       onChange={(id) => {
         actions().setRatioNorm(id);

@@ -161,7 +161,7 @@ function RulesOfGroup({
     <ChoiceTable
       label={`Rule for ${group.title}`}
       heads={['Rule and unit', 'gives, mm', `for ${fixed(ofMm, 1)} mm`]}
-      figureRem={4.4}
+      figureRem={[5.3, 4]}
       value={way.id}
       onChange={onRule}
       rows={rows.map((row) => ({
@@ -184,8 +184,8 @@ function RulesOfGroup({
           row.units.map(({ words, amountMm }) => (
             <span key={words} className="way__unit">
               {needed(row.way, amountMm, ofMm)}
-              <small className="choices__note">
-                {needed(row.way, amountMm, ofMm) === '–' ? ' ' : needUnit(words)}
+              <small className="choices__note" aria-hidden="true">
+                &nbsp;
               </small>
             </span>
           )),
@@ -198,17 +198,15 @@ function RulesOfGroup({
 /** How often the unit would be needed; a curve that is no straight line, and what would call for cutting, give none. */
 function needed(way: AlternativeWay, amountMm: number, ofMm: number): string {
   if (way.kind === 'spee' || amountMm === 0) return '–';
-  if (way.id === 'reduction') return ofMm > 0 ? fixed(ofMm, 1) : '–';
+  if (way.id === 'reduction') return ofMm > 0 ? `${fixed(ofMm, 1)} mm` : '–';
   const times = ofMm / amountMm;
   const isAngle = way.inputs[0]?.unit === 'rad';
-  return signed(isAngle ? 5 * times : times, isAngle ? 0 : 1);
+  return isAngle ? `${fixed(5 * times, 0)}°` : `${fixed(times, 1)} mm`;
 }
 
 const needWords = (way: AlternativeWay, amountMm: number, ofMm: number): string => {
   const text = needed(way, amountMm, ofMm);
-  return text === '–'
-    ? ''
-    : `, ${text} ${way.inputs[0]?.unit === 'rad' ? 'degrees' : 'mm'} for ${fixed(ofMm, 1)} mm`;
+  return text === '–' ? '' : `, ${text} for ${fixed(ofMm, 1)} mm`;
 };
 
 const UNIT_SHORT: readonly (readonly [RegExp, string])[] = [
@@ -227,7 +225,6 @@ const UNIT_SHORT: readonly (readonly [RegExp, string])[] = [
 ];
 
 const unitShort = (words: string): string => UNIT_SHORT.find(([form]) => form.test(words))?.[1] ?? words;
-const needUnit = (words: string): string => (/proclination/.test(words) ? 'degrees' : 'mm of it');
 
 /** Sets of teeth with their widths; a click enters one. */
 function ExtractionSets({
@@ -263,7 +260,6 @@ function ExtractionSets({
                     onChange({
                       way: 'extraction',
                       inputs: {
-                        anchorageLossMm: 0,
                         ...draft.inputs,
                         widthRemovedMm: Math.round(set.widthMm * 100) / 100,
                       },

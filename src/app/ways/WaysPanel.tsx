@@ -221,7 +221,7 @@ function Chosen({
           </p>
         ) : (
           <>
-            <table className="account num">
+            <table className="account">
               <caption className="visually-hidden">Ticked ways against the shortage</caption>
               <tbody>
                 <tr>
