@@ -7,8 +7,9 @@ const USAGE = `Usage: npm run -s cli -- COMMAND
       Measures one arch from a scan (STL, PLY, OBJ) and its marks. Without --marks the marks are proposed
       from the surface, and what is doubtful is among the warnings. Teeth outside --teeth and those of
       --missing are taken as not in the scan.
-  plan REQUEST.json
-      Plans the reduction a request asks for.
+  plan REQUEST.json [--shift-right MM]
+      Plans the reduction a request asks for; --shift-right moves the middle of the arch as far as that goes with
+      the need and its limits (negative: left; 0: the same on both sides).
   study PAIRS.csv --columns a,b [--by tooth]
       Agreement of two columns of any CSV: pooled, and for each value of the column --by. Difference = first −
       second. Missing values are left out and counted on stderr.

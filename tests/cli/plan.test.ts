@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
+import { sideBalance } from '../../src/core/reduction/sidesInBalance.ts';
 import { makeContact, makeRequest } from '../support/reductionRequests.ts';
 
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
@@ -30,6 +31,15 @@ function plan(text: string, ...more: string[]) {
 }
 
 describe('plan REQUEST.json', () => {
+  it('moves the midline as asked', () => {
+    const request = makeRequest({ neededMm: 1.2 });
+    const { code, stdout } = plan(JSON.stringify(request), '--shift-right=-0.2');
+    expect(code).toBe(0);
+    const found = JSON.parse(stdout);
+    expect(found).toEqual(planReduction(request, { midline: { shiftToRightMm: -0.2, toleranceMm: 0 } }));
+    expect(sideBalance(found).shiftToRightMm).toBeCloseTo(-0.2, 9);
+  });
+
   it('prints the plan and nothing else', () => {
     const request = makeRequest({ neededMm: 1.3, neededSdMm: 0.2 });
     const { code, stdout, stderr } = plan(JSON.stringify(request));
@@ -97,5 +107,6 @@ describe('plan REQUEST.json', () => {
   it('an extra word or an unknown option is wrong usage', () => {
     expect(plan('{}', 'more').code).toBe(2);
     expect(plan('{}', '--fast').code).toBe(2);
+    expect(plan('{}', '--shift-right', 'far').code).toBe(2);
   });
 });
