@@ -40,11 +40,11 @@ function Choice() {
         {SHEETS.map((sheet) => (
           <Checkbox
             key={sheet.id}
-            className="tick printing__sheet"
+            className="checked printing__sheet"
             isSelected={sheets.includes(sheet.id)}
             onChange={(on) => toggle(sheet.id, on)}
           >
-            <span className="tick__box" aria-hidden="true" />
+            <span className="checked__box" aria-hidden="true" />
             <span>
               {sheet.label}
               <small>{sheet.note}</small>

@@ -17,7 +17,7 @@ export interface ContactWords {
 
 const LABEL_OUT_MM = 10;
 const STAGGER_MM = 8;
-const PAGE_MM = { aside: 17, above: 15 };
+const ROOM_MM = { aside: 17, above: 15 }; // for what is written round the arch
 
 /** The arch from above, to scale, with the tenths at its contacts; legible in black and white. */
 export function ArchFigure({
@@ -33,11 +33,12 @@ export function ArchFigure({
   const { teeth, contacts } = archDrawing(measures);
   if (teeth.length === 0) return <p className="sheet__note">Nothing is marked yet.</p>;
   const points = teeth.flatMap((tooth) => tooth.outline);
+  const room = words.length > 0 ? ROOM_MM : { aside: 2, above: 2 };
   const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  const from: Vec2 = [Math.min(...xs) - PAGE_MM.aside, Math.min(...ys) - PAGE_MM.above];
+  const from: Vec2 = [Math.min(...xs) - room.aside, Math.min(...ys) - room.above];
   const size: Vec2 = [
-    Math.max(...xs) - Math.min(...xs) + 2 * PAGE_MM.aside,
-    Math.max(...ys) - Math.min(...ys) + 2 * PAGE_MM.above,
+    Math.max(...xs) - Math.min(...xs) + 2 * room.aside,
+    Math.max(...ys) - Math.min(...ys) + 2 * room.above,
   ];
   const written = contacts.flatMap((contact) => {
     const own = words.find((w) => contactKey(w.teeth) === contactKey(contact.teeth));

@@ -133,8 +133,14 @@ export function BalanceTable({ account, still = false }: { account: VisitAccount
               {row.disagree && <span className="ledgered__flag">differ</span>}
             </td>
             <td>
-              {fixed(row.restMm, 1)}
-              {row.restHeldBackMm > 0 && <small className="held">{fixed(row.restHeldBackMm, 1)} held</small>}
+              {row.restMm - row.restHeldBackMm > 1e-9 || row.restMm === 0
+                ? fixed(row.restMm - row.restHeldBackMm, 1)
+                : ''}
+              {row.restHeldBackMm > 0 && (
+                <small>
+                  <span className="held">{fixed(row.restHeldBackMm, 1)}</span> held
+                </small>
+              )}
             </td>
           </tr>
         ))}

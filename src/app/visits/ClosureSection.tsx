@@ -74,12 +74,12 @@ export function ClosureSection({ record, account }: { record: ArchRecord; accoun
                 <tr key={teeth.join('-')}>
                   <th scope="row">
                     <Checkbox
-                      className="tick"
+                      className="checked"
                       isSelected={isChosen(teeth)}
                       onChange={(on) => toggle(teeth, on)}
                       aria-label={`Close at ${contactLabel(teeth, notation)}`}
                     >
-                      <span className="tick__box" aria-hidden="true" />
+                      <span className="checked__box" aria-hidden="true" />
                       {contactLabel(teeth, notation)}
                     </Checkbox>
                   </th>

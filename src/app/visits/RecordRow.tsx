@@ -44,10 +44,12 @@ export function RecordRow({
     <Group className={how ? 'chairrow chairrow_touched' : 'chairrow'} aria-label={`Contact ${label}`}>
       <p className="chairrow__contact">
         <b>{label}</b>
-        <small className="num">
-          {dueMm > 0 ? `planned ${mm(dueMm, 1)}` : 'nothing planned'}
-          {heldBackMm > 0 && <span className="held"> {fixed(heldBackMm, 1)} held back</span>}
-        </small>
+        <small className="num">{dueMm > 0 ? `planned ${mm(dueMm, 1)}` : 'nothing planned'}</small>
+        {heldBackMm > 0 && (
+          <small className="num">
+            <span className="held">{fixed(heldBackMm, 1)} held back</span>
+          </small>
+        )}
       </p>
       <NumberField
         className="amount"
@@ -105,9 +107,9 @@ export function RecordRow({
       </ToggleButton>
       <p className="chairrow__found num" aria-live="polite">
         {found && (
-          <>
+          <span>
             <b>{fixed(found.valueMm)}</b> mm {sd(found.sdMm)}
-          </>
+          </span>
         )}
         {warnings.map((warning) => (
           <span key={warning} className="chairrow__warning">

@@ -3,7 +3,7 @@ import { toothLabel } from '../../core/base/tooth.ts';
 import { ENAMEL_SHARE_SOURCE } from '../../core/reduction/enamel.ts';
 import type { SurfaceTaken } from '../../core/visits/enamelTaken.ts';
 import { SwitchField } from '../design/controls.tsx';
-import { fixed, STANDING_WORDS, sd, sentence } from '../format.ts';
+import { fixed, sd } from '../format.ts';
 import { useStore } from '../store.ts';
 
 /** Enamel taken of every surface over all visits and earlier treatment, as bars against the limit. */
@@ -26,10 +26,8 @@ export function SurfacesSection({ surfaces }: { surfaces: readonly SurfaceTaken[
         <SurfacesTable surfaces={shown} />
       )}
       <p className="sheet__note">
-        Bar: taken now, hatched before it: by earlier treatment; the line at its end is the limit. Limit by
-        default: {sentence(ENAMEL_SHARE_SOURCE.text).replace(/\.$/, '')} (
-        {STANDING_WORDS[ENAMEL_SHARE_SOURCE.standing]}). One surface takes half of its contact unless recorded
-        otherwise.
+        Bar: taken now, grey before it: by earlier treatment; the line at its end is the limit. Limit by
+        default: {ENAMEL_SHARE_SOURCE.text}. One surface takes half of its contact unless recorded otherwise.
       </p>
     </section>
   );

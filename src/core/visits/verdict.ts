@@ -71,7 +71,8 @@ export function verdictOf(input: VerdictInput): Verdict {
               ? 'unsure'
               : 'excess-unsure';
   const says = because === 'needed' ? 'more' : because === 'excess' ? 'close' : 'stop';
-  const stopsPlan = says !== 'more' && stillPlannedMm >= stepMm - 1e-9;
+  const stopsPlan =
+    says !== 'more' && stillPlannedMm >= stepMm - 1e-9 && stillPlannedMm > Math.max(0, needed.valueMm) + 1e-9;
   return {
     says,
     because,
@@ -133,6 +134,8 @@ function planReason(stopsPlan: boolean, input: VerdictInput, commitMm: number): 
   const need = needed.valueMm > 0 ? `${withSd(needed)} are needed` : `${withSd(needed)} are there in excess`;
   if (stopsPlan)
     return [`The agreed plan would still take ${mm(stillPlannedMm)} while ${need}: it is stopped.`];
+  if (commitMm <= 0 && stillPlannedMm > 1e-9)
+    return [`The agreed plan has ${mm(stillPlannedMm)} to go; they wait.`];
   if (stillPlannedMm > commitMm + 1e-9)
     return [
       `The agreed plan has ${mm(stillPlannedMm)} to go; ${mm(stillPlannedMm - commitMm)} of it is held back or dropped.`,
