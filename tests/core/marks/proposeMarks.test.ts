@@ -67,14 +67,14 @@ describe('forty-two generated arches proposed without a click', () => {
     expect(inside(2)).toBeGreaterThan(0.93);
   });
 
-  it('measures the arch line within 0.7 mm, bar two arches in forty-two', () => {
+  it('measures the arch line within 0.7 mm, bar one arch in forty-two, and that within 0.8', () => {
     const errors = arches.map((arch) => arch.lineErrorMm);
     console.info(`arch line RMS ${rms(errors).toFixed(2)}, worst ${within(errors, 1).toFixed(2)} mm`);
-    expect(errors.filter((e) => Math.abs(e) > 0.7).length).toBeLessThanOrEqual(2);
-    expect(within(errors, 1)).toBeLessThan(1.5);
+    expect(errors.filter((e) => Math.abs(e) > 0.7).length).toBeLessThanOrEqual(1);
+    expect(within(errors, 1)).toBeLessThan(0.8);
   });
 
-  it('measures irregularity within 1 mm up to 4 mm of crowding, bar two arches', () => {
+  it('measures irregularity within 1 mm up to 4 mm of crowding', () => {
     const errors = arches.flatMap((arch) =>
       (arch.recipe.crowdingMm ?? 0) <= 4 && arch.irregularityErrorMm !== null
         ? [arch.irregularityErrorMm]
@@ -83,8 +83,7 @@ describe('forty-two generated arches proposed without a click', () => {
     console.info(
       `irregularity n ${errors.length}, RMS ${rms(errors).toFixed(2)}, worst ${within(errors, 1).toFixed(2)} mm`,
     );
-    expect(errors.filter((e) => Math.abs(e) > 1).length).toBeLessThanOrEqual(2);
-    expect(within(errors, 1)).toBeLessThan(1.5);
+    expect(within(errors, 1)).toBeLessThan(1);
   });
 });
 
