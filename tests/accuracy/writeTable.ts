@@ -8,6 +8,7 @@ import { frame } from './rows/frame.ts';
 import { measures } from './rows/measures.ts';
 import { plan } from './rows/plan.ts';
 import { propose } from './rows/propose.ts';
+import { separation } from './rows/separation.ts';
 import { snap } from './rows/snap.ts';
 import { withTable } from './table.ts';
 
@@ -17,7 +18,17 @@ const README = fileURLToPath(new URL('../../README.md', import.meta.url));
 const RESULTS = fileURLToPath(new URL('./results.json', import.meta.url));
 
 /** In the order of the table. */
-const GROUPS: readonly AccuracyGroup[] = [snap, propose, demo, frame, crowns, measures, plan, figures];
+const GROUPS: readonly AccuracyGroup[] = [
+  snap,
+  propose,
+  separation,
+  demo,
+  frame,
+  crowns,
+  measures,
+  plan,
+  figures,
+];
 
 const wanted = process.argv.slice(2);
 const unknown = wanted.filter((name) => !GROUPS.some((group) => group.name === name));
