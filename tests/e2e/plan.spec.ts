@@ -110,9 +110,9 @@ test('both arches weighed together, a contact locked, a limit exceeded with its 
     const dialog = page.getByRole('dialog', { name: 'Enamel of every surface' });
     expect(await graveFaults(page)).toEqual([]);
     const field = dialog.getByRole('textbox', { name: 'Enamel on the radiograph, 31 distal, mm' });
-    await enter(field, '0.4');
-    await expect(dialog.getByRole('row', { name: /^31 distal/ })).toContainText('0.20');
-    await expect(dialog.getByRole('row', { name: /^31 distal/ })).toContainText('surfaces, 0.');
+    await enter(field, '0.2');
+    await expect(dialog.getByRole('row', { name: /^31 distal/ })).toContainText('0.10');
+    await expect(dialog.getByRole('row', { name: /^31 distal/ })).toContainText('surfaces, 0.47');
     await dialog.getByRole('button', { name: 'Done' }).click();
     await expect(section(page, 'Enamel')).toContainText('1 of 22 thicknesses read on a radiograph');
   });
@@ -137,7 +137,7 @@ test('both arches weighed together, a contact locked, a limit exceeded with its 
     await expect(paper).toContainText('Both arches together');
     await expect(paper).toContainText('Reason given: thick enamel on the radiograph');
     await expect(paper).toContainText('Prog Orthod 2020;21:28');
-    await expect(paper.getByRole('row', { name: /^31 distal/ })).toContainText('0.40');
+    await expect(paper.getByRole('row', { name: /^31 distal/ })).toContainText('0.20');
     await page.emulateMedia({ media: 'screen' });
   });
   expect(problems).toEqual([]);

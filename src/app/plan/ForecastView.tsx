@@ -2,7 +2,7 @@ import { useState } from 'react';
 import { type CuttingWay, cuttingWay, cuttingWays } from '../../core/reduction/cuttingChoice.ts';
 import { habitForecast } from '../../core/reduction/habitForecast.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
-import { Segments, SelectField } from '../design/controls.tsx';
+import { NumberInput, Segments, SelectField } from '../design/controls.tsx';
 import { fixed, percent, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { useOwnCutting } from './ownCutting.ts';
@@ -20,6 +20,7 @@ export function useCuttingWay(jaw: ReductionRequest['jaw']): CuttingWay {
 /** Space left at the end: measuring error and a way of cutting together, and how re-measuring narrows it. */
 export function ForecastView({ plan, request }: { plan: ReductionPlan; request: ReductionRequest }) {
   const [heldBack, setHeldBack] = useState<HeldBack>('cut');
+  const [remeasureSdMm, setRemeasureSdMm] = useState<number | null>(null);
   const own = useOwnCutting();
   const chosen = useStore((state) => state.caseDocument.cutting);
   const way = useCuttingWay(request.jaw);
@@ -84,7 +85,28 @@ export function ForecastView({ plan, request }: { plan: ReductionPlan; request: 
         shows beyond ± 0.3 mm. {sentence(way.title)} {sentence(way.source.text)}
         {way.note && ` ${sentence(way.note)}`}
       </p>
-      <RemeasuredTable plan={plan} request={request} way={way} />
+      <RemeasuredTable
+        plan={plan}
+        request={request}
+        way={way}
+        remeasureSdMm={remeasureSdMm ?? request.neededSdMm}
+      />
+      <div className="settings settings_wide">
+        <NumberInput
+          label="SD of a re-measurement"
+          digits={2}
+          step={0.01}
+          min={0}
+          max={3}
+          value={remeasureSdMm}
+          placeholder={fixed(request.neededSdMm)}
+          note={remeasureSdMm === null ? 'that of this account' : 'your own figure, for this view only'}
+          onChange={setRemeasureSdMm}
+        />
+        <p className="sheet__note">
+          A straighter arch is measured more surely: teeth standing off the line widen the SD of this account.
+        </p>
+      </div>
       <StudiesTable plan={plan} request={request} ways={ways} chosen={way.id} />
     </section>
   );

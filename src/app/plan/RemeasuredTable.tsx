@@ -10,14 +10,16 @@ export function RemeasuredTable({
   plan,
   request,
   way,
+  remeasureSdMm = request.neededSdMm,
 }: {
   plan: ReductionPlan;
   request: ReductionRequest;
   way: CuttingWay;
+  remeasureSdMm?: number;
 }) {
   const rows = remeasuredForecast(plan, request, {
     habit: way.habit,
-    remeasureSdMm: request.neededSdMm,
+    remeasureSdMm,
     most: MOST,
   });
   const reachMm = Math.max(0.6, ...rows.map((r) => Math.abs(r.residualMeanMm) + 2 * r.residualSdMm));
@@ -61,9 +63,9 @@ export function RemeasuredTable({
       <tfoot>
         <tr>
           <td colSpan={8} className="grid__text sheet__note">
-            Never: all is cut at once. Otherwise the committed part first; each re-measurement, with the same
-            SD of {fixed(request.neededSdMm)} mm, asks anew and its committed part is cut; after the last one
-            all it asks for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
+            Never: all is cut at once. Otherwise the committed part first; each re-measurement, with an SD of{' '}
+            {fixed(remeasureSdMm)} mm, asks anew and its committed part is cut; after the last one all it asks
+            for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
           </td>
         </tr>
       </tfoot>

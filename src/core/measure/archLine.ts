@@ -91,6 +91,13 @@ function arcLengths(fit: RobustFit, origin: number): Float64Array {
 /**
  * How much longer the curve is than straight teeth set along it: arc minus chord, summed over the teeth
  * between the first molars, each taking a part of the line in proportion to its width.
+ *
+ * Not taken off the space available. Over 40 generated arches of each kind, marks off by 0.06 mm SD, the balance
+ * (measured − true; mean, RMS, mm) as it is, and with the excess of 0.21 to 0.29 mm taken off:
+ *   aligned 0.22, 0.36 → −0.04, 0.27    spaced 4 mm 0.22, 0.36 → −0.07, 0.27    crowded 1 mm 0.05, 0.28 → −0.20, 0.34
+ *   crowded 2 mm −0.08, 0.28 → −0.32, 0.42    4 mm −0.14, 0.32 → −0.37, 0.47    6 mm −0.19, 0.35 → −0.40, 0.50
+ * The line of a crowded arch lies about as much too short as the excess makes it too long; what is truer where teeth
+ * stand in line would ask for too much enamel where they do not.
  */
 function chordExcess(at: LinePoints, fit: RobustFit, arcs: Float64Array): number {
   const widths: number[] = [];
