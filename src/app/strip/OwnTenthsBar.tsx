@@ -15,7 +15,27 @@ import './OwnTenthsBar.css';
 import { changeOwnSteps } from './ownSteps.ts';
 
 /** The user's own tenths against the exact plan: what they come to, what they do not keep, and the way back. */
-export function OwnTenthsBar({
+export function OwnTenthsBar({ record, amounts }: { record: ArchRecord; amounts: PlannedAmounts | null }) {
+  if (!record.ownTenths || !amounts) return null;
+  return (
+    <section className="tenths" aria-label="My tenths">
+      <Compared record={record} amounts={amounts} />
+      <Excesses record={record} amounts={amounts} />
+      <TextButton
+        small
+        onPress={() => {
+          actions().dropOwnTenths(record.jaw);
+          actions().announce('Back to the plan.');
+        }}
+      >
+        Back to the plan
+      </TextButton>
+    </section>
+  );
+}
+
+/** The tenths of the selected contact, where a plan may use it. */
+export function SelectedSteps({
   record,
   request,
   amounts,
@@ -26,30 +46,8 @@ export function OwnTenthsBar({
 }) {
   const selected = useStore((state) => state.ui.selectedContact);
   const contact = selected && request.contacts.find((c) => sameContact(c.teeth, selected));
-  const isOwn = record.ownTenths !== undefined;
-  if (!isOwn && !contact) return null;
-  return (
-    <section className="tenths" aria-label="My tenths">
-      {isOwn && amounts && <Compared record={record} amounts={amounts} />}
-      <div className="tenths__side">
-        {contact && (
-          <ContactSteps record={record} request={request} amounts={amounts} teeth={contact.teeth} />
-        )}
-        {isOwn && (
-          <TextButton
-            small
-            onPress={() => {
-              actions().dropOwnTenths(record.jaw);
-              actions().announce('Back to the plan.');
-            }}
-          >
-            Back to the plan
-          </TextButton>
-        )}
-      </div>
-      {isOwn && amounts && <Excesses record={record} amounts={amounts} />}
-    </section>
-  );
+  if (!contact) return null;
+  return <ContactSteps record={record} request={request} amounts={amounts} teeth={contact.teeth} />;
 }
 
 /** One contact's amount with a button for a tenth more and one for a tenth less. */

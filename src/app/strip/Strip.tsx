@@ -9,7 +9,7 @@ import { IconButton, Segments } from '../design/controls.tsx';
 import { FitIcon, MinusIcon, PlusIcon } from '../design/icons.tsx';
 import { mm, signed } from '../format.ts';
 import { useStore } from '../store.ts';
-import { OwnTenthsBar } from './OwnTenthsBar.tsx';
+import { OwnTenthsBar, SelectedSteps } from './OwnTenthsBar.tsx';
 import { changeOwnSteps, setOwnSteps } from './ownSteps.ts';
 import './Strip.css';
 import { StripDrawing } from './StripDrawing.tsx';
@@ -89,11 +89,19 @@ export function Strip({
     middleMm.current = null;
   }, [pxPerMm, scrollRef]);
 
+  // The tenths lie lowest: they come into view when they become the user's own.
+  const isOwn = own !== null;
+  useLayoutEffect(() => {
+    const scroll = scrollRef.current;
+    if (isOwn && scroll) scroll.scrollTop = scroll.scrollHeight;
+  }, [isOwn, scrollRef]);
+
   return (
     <section className="strip" aria-label="Strip: the arch unrolled along its line">
       <header className="strip__head">
         <h2 className="strip__title">Strip</h2>
         <StripSum measures={measures} layout={layout} />
+        {request && <SelectedSteps record={record} request={request} amounts={amounts} />}
         <div className="strip__tools">
           <Segments
             label="Blocks shown"
@@ -128,7 +136,7 @@ export function Strip({
           </IconButton>
         </div>
       </header>
-      {request && <OwnTenthsBar record={record} request={request} amounts={amounts} />}
+      <OwnTenthsBar record={record} amounts={amounts} />
       <div className="strip__scroll" ref={scrollRef}>
         <div className="strip__paper">
           <div className="strip__rows" aria-hidden="true">
