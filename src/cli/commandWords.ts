@@ -3,7 +3,10 @@ import { Refusal } from '../core/base/refusal.ts';
 import { archOrder, isTooth, type Jaw, jawOf, type Tooth } from '../core/base/tooth.ts';
 import { UsageError } from './Command.ts';
 
-/** Options and files among a command's words; anything unknown, missing or left over is wrong usage. */
+/**
+ * Options and files among a command's words; anything unknown, missing or left over is wrong usage. A last file named
+ * `…` stands for any number of further ones.
+ */
 export function commandWords<Options extends NonNullable<ParseArgsConfig['options']>>(
   words: readonly string[],
   options: Options,
@@ -17,8 +20,10 @@ export function commandWords<Options extends NonNullable<ParseArgsConfig['option
     }
   })();
   const { positionals } = parsed;
-  if (positionals.length < files.length) throw new UsageError(`${files[positionals.length]} is missing`);
-  if (positionals.length > files.length)
+  const isOpen = files.at(-1) === '…';
+  const need = isOpen ? files.length - 1 : files.length;
+  if (positionals.length < need) throw new UsageError(`${files[positionals.length]} is missing`);
+  if (!isOpen && positionals.length > need)
     throw new UsageError(`one word too many: ${positionals[files.length]}`);
   return parsed;
 }

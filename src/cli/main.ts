@@ -13,6 +13,11 @@ const USAGE = `Usage: npm run -s cli -- COMMAND
   study PAIRS.csv --columns a,b [--by tooth]
       Agreement of two columns of any CSV: pooled, and for each value of the column --by. Difference = first −
       second. Missing values are left out and counted on stderr.
+  batch MANIFEST.csv --out DIR [--jobs N] [--part I/N]
+      Measures every scan of a manifest (columns scan and jaw; marks, missing, unit, teeth, case where wanted) on N
+      threads. Started again it keeps what is done. --part does every N-th case, for several machines.
+  batch --merge DIR... --out DIR
+      Brings the results of several folders together.
   sample NAME|--seed N --out DIR
       Makes a sample arch with its truth.
 
@@ -23,6 +28,7 @@ const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
   measure: async () => (await import('./measureCommand.ts')).measureCommand,
   plan: async () => (await import('./planCommand.ts')).planCommand,
   study: async () => (await import('./studyCommand.ts')).studyCommand,
+  batch: async () => (await import('./batchCommand.ts')).batchCommand,
   sample: async () => (await import('./sampleCommand.ts')).sampleCommand,
 };
 
