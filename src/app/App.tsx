@@ -6,6 +6,7 @@ import { usePlannedAmounts } from './account/usePlannedAmounts.ts';
 import './App.css';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { ToothChart } from './chart/ToothChart.tsx';
+import { CoursePanel } from './course/CoursePanel.tsx';
 import { TextButton } from './design/controls.tsx';
 import { FaultBoundary } from './design/FaultBoundary.tsx';
 import { useThemeOnPage } from './design/theme.ts';
@@ -151,6 +152,7 @@ const TABS = [
   { id: 'teeth', label: 'Teeth' },
   { id: 'arch', label: 'Arch' },
   { id: 'plan', label: 'Plan' },
+  { id: 'course', label: 'Course' },
   { id: 'ways', label: 'Ways' },
   { id: 'visits', label: 'Visits' },
   { id: 'scan', label: 'Scan' },
@@ -213,6 +215,7 @@ function Panel({ id }: { id: (typeof TABS)[number]['id'] }) {
   if (id === 'arch') return <ArchPanel record={record} measures={account.measures} />;
   if (id === 'visits') return <VisitsPanel record={record} />;
   if (id === 'ways') return <WaysPanel record={record} account={account} />;
+  if (id === 'course') return <CoursePanel record={record} account={account} />;
   return <PlanPanel record={record} account={account} />;
 }
 

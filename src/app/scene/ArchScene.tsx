@@ -1,5 +1,6 @@
 import { useCallback, useId, useRef, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
+import { useMovedSurface } from '../course/useMovedSurface.ts';
 import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
@@ -26,6 +27,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const fail = useCallback(() => setFailed(true), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
   const tint = useCrownTint(jaw);
+  const moved = useMovedSurface(jaw, parts);
 
   if (failed) {
     return (
@@ -49,7 +51,14 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         aria-label={`${jawName(jaw)} in 3D. Marks are placed here.`}
         aria-describedby={keysId}
       >
-        <SceneCanvas engine={engine} overlayRef={overlayRef} parts={parts} tint={tint} onFailure={fail} />
+        <SceneCanvas
+          engine={engine}
+          overlayRef={overlayRef}
+          parts={parts}
+          tint={tint}
+          moved={moved}
+          onFailure={fail}
+        />
         <canvas ref={overlayRef} className="scene__overlay" />
       </div>
       <p id={keysId} className="visually-hidden">
@@ -68,6 +77,11 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         </>
       )}
       {hasRecord && !scan && <p className="scene__note">The scan of this arch is not on the page.</p>}
+      {moved && (
+        <p className="scene__note scene__note_low">
+          Crowns drawn at {moved.words}. Marks are placed at stage 0.
+        </p>
+      )}
       {scan && !parts && <p className="scene__note">Preparing the surface…</p>}
     </section>
   );

@@ -1,5 +1,6 @@
-import { useEffect, useMemo } from 'react';
+import { useEffect, useMemo, useRef } from 'react';
 import { BufferAttribute, BufferGeometry, Sphere, Vector3 } from 'three';
+import type { MovedSurface } from '../course/useMovedSurface.ts';
 import type { DisplayParts } from './displayParts.ts';
 import type { SceneEngine } from './SceneEngine.ts';
 import { scanMaterial } from './scanMaterial.ts';
@@ -11,6 +12,7 @@ export function ScanSurface({
   relief,
   scanColors,
   tint,
+  moved,
 }: {
   parts: DisplayParts;
   engine: SceneEngine;
@@ -18,6 +20,8 @@ export function ScanSurface({
   scanColors: boolean;
   /** Crowns as vertex colours, see crownTint; null to leave the surface plain. */
   tint: Uint8Array | null;
+  /** Crowns drawn away from where they were scanned; null to draw the surface as it is. */
+  moved: MovedSurface | null;
 }) {
   const geometries = useMemo(() => blockGeometries(parts), [parts]);
   const colored = scanColors && parts.colors !== null;
@@ -33,11 +37,36 @@ export function ScanSurface({
     const attribute = new BufferAttribute(tint.slice(), 4, true);
     for (const geometry of geometries) geometry.setAttribute('crownTint', attribute);
   }, [geometries, tint, tinted]);
+  const crowns = moved?.crowns ?? null;
+  const whole = useMemo(() => geometries.map((geometry) => geometry.getIndex()), [geometries]);
+  const apart = useMemo(
+    () =>
+      crowns && {
+        crown: new BufferAttribute(crowns.crownOf, 1),
+        indices: crowns.indices.map((list) => new BufferAttribute(list, 1)),
+      },
+    [crowns],
+  );
+  useMemo(() => {
+    geometries.forEach((geometry, i) => {
+      if (apart) geometry.setAttribute('crown', apart.crown);
+      geometry.setIndex(apart?.indices[i] ?? whole[i]);
+    });
+  }, [geometries, whole, apart]);
+  const matrices = moved?.matrices ?? null;
+  const latest = useRef(matrices);
+  latest.current = matrices;
+  const isMoved = moved !== null;
   const material = useMemo(() => {
-    const made = scanMaterial(colored, tinted);
+    const made = scanMaterial(colored, tinted, isMoved ? latest.current : null);
     made.clippingPlanes = engine.clippingPlanes;
     return made;
-  }, [colored, tinted, engine]);
+  }, [colored, tinted, isMoved, engine]);
+  useEffect(() => {
+    if (matrices && material.uniforms.crownMoves) material.uniforms.crownMoves.value = matrices;
+    engine.setMoves(moved?.moves ?? null);
+  }, [material, matrices, moved, engine]);
+  useEffect(() => () => engine.setMoves(null), [engine]);
 
   useEffect(() => {
     engine.redraw();
@@ -55,7 +84,7 @@ export function ScanSurface({
   }, [material, relief, engine]);
 
   return geometries.map((geometry) => (
-    <mesh key={geometry.id} geometry={geometry} material={material} dispose={null} />
+    <mesh key={geometry.id} geometry={geometry} material={material} frustumCulled={!isMoved} dispose={null} />
   ));
 }
 

@@ -1,6 +1,7 @@
 import { Canvas } from '@react-three/fiber';
 import { memo, type RefObject } from 'react';
 import { WebGLRenderer } from 'three';
+import type { MovedSurface } from '../course/useMovedSurface.ts';
 import type { DisplayParts } from './displayParts.ts';
 import { EngineBinding } from './EngineBinding.tsx';
 import { graphicsOf, pixelRatioFor } from './graphics.ts';
@@ -14,12 +15,14 @@ export const SceneCanvas = memo(function SceneCanvas({
   overlayRef,
   parts,
   tint,
+  moved,
   onFailure,
 }: {
   engine: SceneEngine;
   overlayRef: RefObject<HTMLCanvasElement | null>;
   parts: DisplayParts | null;
   tint: Uint8Array | null;
+  moved: MovedSurface | null;
   onFailure: () => void;
 }) {
   const relief = useScene((state) => state.relief);
@@ -54,7 +57,14 @@ export const SceneCanvas = memo(function SceneCanvas({
     >
       <EngineBinding engine={engine} overlayRef={overlayRef} />
       {parts && (
-        <ScanSurface parts={parts} engine={engine} relief={relief} scanColors={scanColors} tint={tint} />
+        <ScanSurface
+          parts={parts}
+          engine={engine}
+          relief={relief}
+          scanColors={scanColors}
+          tint={tint}
+          moved={moved}
+        />
       )}
     </Canvas>
   );

@@ -119,3 +119,31 @@ export function withDraft(content: SceneContent, draft: Mark): SceneContent {
   });
   return { ...content, marks, teeth };
 }
+
+/** The content as it lies on moved crowns. */
+export function withMoves(
+  content: SceneContent,
+  drawnAt: (tooth: Tooth, pointMm: Vec3) => Vec3,
+): SceneContent {
+  const { contact } = content;
+  const maybe = (tooth: Tooth, point: Vec3 | null): Vec3 | null => point && drawnAt(tooth, point);
+  return {
+    ...content,
+    marks: content.marks.map((mark) => ({ ...mark, pointMm: drawnAt(mark.tooth, mark.pointMm) })),
+    teeth: content.teeth.map((tooth) => ({
+      ...tooth,
+      centreMm: drawnAt(tooth.tooth, tooth.centreMm),
+      mesialMm: maybe(tooth.tooth, tooth.mesialMm),
+      distalMm: maybe(tooth.tooth, tooth.distalMm),
+    })),
+    // What was measured between two teeth as they stand is not true of them elsewhere.
+    contact: contact && {
+      ...contact,
+      text: '',
+      pointsMm: [
+        drawnAt(contact.teeth[0], contact.pointsMm[0]),
+        drawnAt(contact.teeth[1], contact.pointsMm[1]),
+      ],
+    },
+  };
+}

@@ -1,6 +1,8 @@
 import { Color, OrthographicCamera, Plane, type Scene, Vector3, type WebGLRenderer } from 'three';
+import type { Tooth } from '../../core/base/tooth.ts';
 import { add, dot, scale, subtract, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import type { Mark } from '../../core/marks/Mark.ts';
+import { movedPoint, type RigidMove } from '../course/crownMoves.ts';
 import {
   type CameraView,
   EYE_DISTANCE_MM,
@@ -16,7 +18,7 @@ import {
   type OverlayPalette,
   type OverlayPicture,
 } from './drawOverlay.ts';
-import { type SceneContent, withDraft } from './SceneContent.ts';
+import { type SceneContent, withDraft, withMoves } from './SceneContent.ts';
 import { type CutPlane, sectionOutline } from './sectionOutline.ts';
 
 /** What the scene asks of the full-resolution surface. */
@@ -71,6 +73,7 @@ export class SceneEngine {
   private readonly loupeCamera = new OrthographicCamera();
   private loupe: { readonly pointMm: Vec3; readonly caption: string } | null = null;
   private loupeOnLeft = false;
+  private moves: ReadonlyMap<Tooth, RigidMove> | null = null;
   private draft: Mark | null = null;
   private draftSettled = false;
   private dirty: 'nothing' | 'overlay' | 'loupe' | 'main' = 'main';
@@ -103,6 +106,24 @@ export class SceneEngine {
     this.content = content;
     if (this.draftSettled) this.draft = null;
     this.draw('overlay');
+  }
+
+  /**
+   * How crowns are drawn away from where they were scanned; null: as they are. What lies on a moved crown is drawn with
+   * it, and nothing is picked, as the surface asked is the one scanned.
+   */
+  setMoves(moves: ReadonlyMap<Tooth, RigidMove> | null): void {
+    if (moves === null && this.moves === null) return;
+    this.moves = moves;
+    this.seen.clear();
+    this.refreshOutline();
+    this.redraw();
+  }
+
+  /** Where a scanned point of a tooth's crown is drawn. */
+  drawnAt(tooth: Tooth, pointMm: Vec3): Vec3 {
+    const move = this.moves?.get(tooth);
+    return move ? movedPoint(move, pointMm) : pointMm;
   }
 
   /** A mark drawn at another place than the content says, until that content has followed. */
@@ -201,12 +222,14 @@ export class SceneEngine {
 
   /** First visible point of the full surface under a pixel; what a cut takes away is not hit. */
   pick(atPx: Vec2): Vec3 | null {
+    if (this.moves) return null;
     const { originMm, direction } = sightLine(this.view, atPx, this.viewport);
     return this.hitAlong(originMm, direction);
   }
 
   /** True when nothing of the shown surface lies between a point and the eye. */
   isVisible(pointMm: Vec3): boolean {
+    if (this.moves) return true;
     const key = pointMm.join(',');
     const known = this.seen.get(key);
     if (known !== undefined) return known;
@@ -297,7 +320,8 @@ export class SceneEngine {
     context.setTransform(ratio, 0, 0, ratio, 0, 0);
     context.clearRect(0, 0, this.viewport.widthPx, this.viewport.heightPx);
     if (!this.content) return;
-    const content = this.draft ? withDraft(this.content, this.draft) : this.content;
+    const drafted = this.draft ? withDraft(this.content, this.draft) : this.content;
+    const content = this.moves ? withMoves(drafted, (tooth, point) => this.drawnAt(tooth, point)) : drafted;
     const shared = { context, palette: this.palette, visible: (point: Vec3) => this.isVisible(point) };
     drawOverlay({ ...shared, view: this.view, viewport: this.viewport }, content, this.extras);
     if (this.loupe) this.paintLoupe({ ...shared, view: this.loupeView(), viewport: this.loupeRect }, content);
@@ -370,7 +394,9 @@ export class SceneEngine {
 
   private refreshOutline(): void {
     const outline =
-      this.cut && this.surface ? sectionOutline(this.surface, this.cut, OUTLINE_RADIUS_MM) : null;
+      this.cut && this.surface && !this.moves
+        ? sectionOutline(this.surface, this.cut, OUTLINE_RADIUS_MM)
+        : null;
     this.extras = { ...this.extras, outline };
   }
 }

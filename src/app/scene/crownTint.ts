@@ -13,10 +13,10 @@ export const CROWN_TINTS: readonly (readonly [number, number, number])[] = [
 ];
 
 /**
- * The crowns as a colour of each drawn vertex: linear light, premultiplied, fourth number its strength (0: gum).
- * A simplified vertex takes the crown of the nearest face of the whole surface. Sliced, so that the page goes on.
+ * Whose crown each drawn vertex is: 0 gum, else 1 + index of the crown. A simplified vertex takes the crown of the
+ * nearest face of the whole surface. Sliced, so that the page goes on.
  */
-export async function crownTint(
+export async function crownOfVertices(
   { mesh, display, index }: Pick<LoadedScanOnPage, 'mesh' | 'display' | 'index'>,
   faceCrown: Uint8Array,
 ): Promise<Uint8Array> {
@@ -42,6 +42,16 @@ export async function crownTint(
       512,
     );
   }
+  return crownOf;
+}
+
+/** The crowns as a colour of each drawn vertex: linear light, premultiplied, fourth number its strength (0: gum). */
+export async function crownTint(
+  scan: Pick<LoadedScanOnPage, 'mesh' | 'display' | 'index'>,
+  faceCrown: Uint8Array,
+): Promise<Uint8Array> {
+  const crownOf = await crownOfVertices(scan, faceCrown);
+  const vertexCount = crownOf.length;
   const tints = CROWN_TINTS.map((rgb) => rgb.map((c) => Math.round(255 * (c / 255) ** 2.2)));
   const out = new Uint8Array(4 * vertexCount);
   for (let v = 0; v < vertexCount; v++) {

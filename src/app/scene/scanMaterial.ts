@@ -12,13 +12,23 @@ varying vec3 vScanColor;
 attribute vec4 crownTint;
 varying vec4 vCrownTint;
 #endif
+#ifdef CROWN_MOVES
+attribute float crown;
+uniform mat4 crownMoves[CROWN_MOVES];
+#endif
 varying vec3 vNormal;
 varying float vCavity;
 void main() {
   #include <begin_vertex>
+  vec3 ownNormal = normal;
+  #ifdef CROWN_MOVES
+  mat4 crownMove = crownMoves[int(crown + 0.5)];
+  transformed = (crownMove * vec4(transformed, 1.0)).xyz;
+  ownNormal = mat3(crownMove) * normal;
+  #endif
   #include <project_vertex>
   #include <clipping_planes_vertex>
-  vNormal = normalMatrix * normal;
+  vNormal = normalMatrix * ownNormal;
   vCavity = cavity;
   #ifdef SCAN_COLORS
   vScanColor = scanColor;
@@ -72,14 +82,20 @@ void main() {
 
 /**
  * The scan's surface: lit from the upper left of the page whatever the pose, grooves darkened by `cavity` so
- * that embrasures and margins read; the inside of the shell is tinted, so a cut shows which side is which.
+ * that embrasures and margins read; the inside of the shell is tinted, so a cut shows which side is which. With
+ * `moves`, a matrix for each crown (see moveMatrices), crowns are drawn moved.
  */
-export function scanMaterial(withScanColors: boolean, withCrowns = false): ShaderMaterial {
+export function scanMaterial(
+  withScanColors: boolean,
+  withCrowns = false,
+  moves: Float32Array | null = null,
+): ShaderMaterial {
   return new ShaderMaterial({
     vertexShader,
     fragmentShader,
     defines: {
       ...(withScanColors ? { SCAN_COLORS: '' } : {}),
+      ...(moves ? { CROWN_MOVES: String(moves.length / 16) } : {}),
       ...(withCrowns ? { CROWN_TINT: '', TINT_STRENGTH: '0.6' } : {}),
     },
     uniforms: {
@@ -87,6 +103,7 @@ export function scanMaterial(withScanColors: boolean, withCrowns = false): Shade
       insideColor: { value: new Color('#8a6f78') },
       keyDirection: { value: new Vector3(-0.42, 0.5, 0.76).normalize() },
       relief: { value: 1 },
+      ...(moves ? { crownMoves: { value: moves } } : {}),
     },
     side: DoubleSide,
     clipping: true,

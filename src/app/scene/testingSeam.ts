@@ -1,3 +1,4 @@
+import type { Tooth } from '../../core/base/tooth.ts';
 import type { Vec3 } from '../../core/base/Vec3.ts';
 import type { SceneEngine } from './SceneEngine.ts';
 
@@ -14,6 +15,8 @@ export interface TestingSeam {
   readonly project: (pointMm: Vec3) => ProjectedPoint | null;
   /** Surface point at a page pixel, mm; null beside the surface. */
   readonly surfaceAt: (x: number, y: number) => Vec3 | null;
+  /** Where a scanned point of a tooth's crown is drawn, mm: elsewhere while the teeth are shown on their course. */
+  readonly drawnAt: (tooth: Tooth, pointMm: Vec3) => Vec3;
 }
 
 declare global {
@@ -36,6 +39,7 @@ export function exposeSeam(engine: SceneEngine, element: HTMLElement): () => voi
       const box = element.getBoundingClientRect();
       return engine.pick([x - box.left, y - box.top]);
     },
+    drawnAt: (tooth, pointMm) => engine.drawnAt(tooth, pointMm),
   };
   window.archledger = seam;
   return () => {

@@ -5,6 +5,7 @@ import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import type { ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
+import { useStripAtStage } from '../course/stripAtStage.ts';
 import { IconButton, Segments } from '../design/controls.tsx';
 import { FitIcon, MinusIcon, PlusIcon } from '../design/icons.tsx';
 import { mm, signed } from '../format.ts';
@@ -69,10 +70,11 @@ export function Strip({
   const shownPlan = shows === 'planned' ? plan : null;
   // Laid out anew only for what the drawing is made of; a tenth set by the user moves no tooth.
   // biome-ignore lint/correctness/useExhaustiveDependencies: the record's parts that the layout reads
-  const layout = useMemo(
+  const standing = useMemo(
     () => stripLayout(latest.current, measures, shownPlan),
     [record.chart, record.readings, record.activeReading, record.frame, measures, shownPlan],
   );
+  const { layout, atStage } = useStripAtStage(jaw, standing);
   const fitPxPerMm = Math.max(4, (widthPx - NAMES_PX - 28) / (layout.toMm - layout.fromMm + 2));
   const pxPerMm = zoomPxPerMm ?? fitPxPerMm;
   const rows = stripRows(layout, pxPerMm);
@@ -143,7 +145,7 @@ export function Strip({
             <RowName atPx={rows.rulerPx - 6}>
               {isToScale(layout) ? 'mm from midline' : 'not measured yet'}
             </RowName>
-            {layout.hasLine && <RowName atPx={rows.linePx}>as they stand</RowName>}
+            {layout.hasLine && <RowName atPx={rows.linePx}>{atStage ?? 'as they stand'}</RowName>}
             <RowName atPx={rows.rowPx + rows.rowHeightPx / 2}>contact to contact</RowName>
             <RowName atPx={rows.rungsPx + 12}>{own ? 'my tenths' : 'tenths planned'}</RowName>
           </div>
