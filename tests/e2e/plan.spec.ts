@@ -49,7 +49,7 @@ test('both arches weighed together, a contact locked, a limit exceeded with its 
     await page.getByRole('option', { name: 'A band of your own' }).click();
     await enter(both.getByRole('textbox', { name: 'Anterior ratio, from' }), '75');
     await enter(both.getByRole('textbox', { name: 'Anterior ratio, to' }), '76');
-    await expect(both.getByRole('row', { name: /^anterior/ })).toContainText('75.0–76.0');
+    await expect(both.getByRole('row', { name: /^anterior/ })).toContainText('75.0–76.0: now');
     await expect(both.getByRole('status')).toContainText('Tenths were moved between contacts for it');
     await expect.poll(() => given(page)).not.toEqual(alone);
     const sum = (texts: readonly string[]) => texts.reduce((all, text) => all + Number(text), 0);

@@ -14,42 +14,42 @@ export function BandsTable({
 }) {
   const after = ratios.planned ?? ratios.now;
   return (
-    <table className="grid num">
-      <thead>
-        <tr>
-          <th scope="col">Ratio, %</th>
-          <th scope="col">band</th>
-          <th scope="col">now</th>
-          <th scope="col">outside</th>
-          <th scope="col">after the plan</th>
-          <th scope="col">outside</th>
-        </tr>
-      </thead>
-      <tbody>
-        {bands.map((band) => (
-          <tr key={band.kind}>
-            <th scope="row">{band.kind}</th>
-            <td>
-              {band.lowPercent === band.highPercent
-                ? fixed(band.lowPercent, 1)
-                : `${fixed(band.lowPercent, 1)}–${fixed(band.highPercent, 1)}`}
-            </td>
-            <Against band={band} ratio={ratios.now[band.kind]} />
-            <Against band={band} ratio={after[band.kind]} />
+    <>
+      <table className="grid num">
+        <thead>
+          <tr>
+            <th scope="col">Ratio against its band</th>
+            <th scope="col">%</th>
+            <th scope="col">outside</th>
           </tr>
+        </thead>
+        {bands.map((band) => (
+          <tbody key={band.kind}>
+            <tr>
+              <th scope="row">
+                {band.kind}, {bandWords(band)}: now
+              </th>
+              <Against band={band} ratio={ratios.now[band.kind]} />
+            </tr>
+            <tr>
+              <th scope="row">after the plan</th>
+              <Against band={band} ratio={after[band.kind]} />
+            </tr>
+          </tbody>
         ))}
-      </tbody>
-      <tfoot>
-        <tr>
-          <td colSpan={6} className="grid__text sheet__note">
-            Outside: chance that the true ratio lies outside the band, given the measuring error; after the
-            plan, if it is cut as planned. ± is one SD.
-          </td>
-        </tr>
-      </tfoot>
-    </table>
+      </table>
+      <p className="sheet__note">
+        Outside: chance that the true ratio lies outside the band, given the measuring error; after the plan,
+        if it is cut as planned. ± is one SD.
+      </p>
+    </>
   );
 }
+
+const bandWords = ({ lowPercent, highPercent }: RatioBand): string =>
+  lowPercent === highPercent
+    ? `to ${fixed(lowPercent, 1)}`
+    : `${fixed(lowPercent, 1)}–${fixed(highPercent, 1)}`;
 
 function Against({ band, ratio }: { band: RatioBand; ratio: ToothSizeRatio }) {
   const { percent: value, sdPercent } = ratio;

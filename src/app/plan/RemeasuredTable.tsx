@@ -24,52 +24,50 @@ export function RemeasuredTable({
   });
   const reachMm = Math.max(0.6, ...rows.map((r) => Math.abs(r.residualMeanMm) + 2 * r.residualSdMm));
   return (
-    <table className="grid num remeasured">
-      <caption className="grid__caption">If it is measured again on the way</caption>
-      <thead>
-        <tr>
-          <th scope="col">again</th>
-          <th scope="col">left, mm</th>
-          <th scope="col">
-            <span className="visually-hidden">drawn</span>
-          </th>
-          <th scope="col">gap 0.1</th>
-          <th scope="col">0.3</th>
-          <th scope="col">jam 0.1</th>
-          <th scope="col">0.3</th>
-          <th scope="col">enamel</th>
-        </tr>
-      </thead>
-      <tbody>
-        {rows.map((row) => (
-          <tr key={row.remeasurements}>
-            <th scope="row">{row.remeasurements === 0 ? 'never' : `${row.remeasurements}×`}</th>
-            <td>
-              {signed(row.residualMeanMm)} {sd(row.residualSdMm)}
-            </td>
-            <td className="remeasured__plot">
-              <Range row={row} reachMm={reachMm} />
-            </td>
-            {row.chances.map(({ thresholdMm, chanceGap }) => (
-              <td key={thresholdMm}>{percent(chanceGap)}</td>
-            ))}
-            {row.chances.map(({ thresholdMm, chanceJam }) => (
-              <td key={thresholdMm}>{percent(chanceJam)}</td>
-            ))}
-            <td>{mm(row.cutInAllMm, 1)}</td>
+    <>
+      <table className="grid num remeasured">
+        <caption className="grid__caption">If it is measured again on the way</caption>
+        <thead>
+          <tr>
+            <th scope="col">again</th>
+            <th scope="col">left, mm</th>
+            <th scope="col" className="remeasured__plot">
+              <span className="visually-hidden">drawn</span>
+            </th>
+            <th scope="col">gap 0.1</th>
+            <th scope="col">0.3</th>
+            <th scope="col">jam 0.1</th>
+            <th scope="col">0.3</th>
+            <th scope="col">enamel</th>
           </tr>
-        ))}
-      </tbody>
-      <tfoot>
-        <tr>
-          <td colSpan={8} className="grid__text sheet__note">
-            Never: all is cut at once. Otherwise the committed part first; each re-measurement, with an SD of{' '}
-            {fixed(remeasureSdMm)} mm, asks anew and its committed part is cut; after the last one all it asks
-            for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
-          </td>
-        </tr>
-      </tfoot>
-    </table>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <tr key={row.remeasurements}>
+              <th scope="row">{row.remeasurements === 0 ? 'never' : `${row.remeasurements}×`}</th>
+              <td>
+                {signed(row.residualMeanMm)} {sd(row.residualSdMm)}
+              </td>
+              <td className="remeasured__plot">
+                <Range row={row} reachMm={reachMm} />
+              </td>
+              {row.chances.map(({ thresholdMm, chanceGap }) => (
+                <td key={thresholdMm}>{percent(chanceGap)}</td>
+              ))}
+              {row.chances.map(({ thresholdMm, chanceJam }) => (
+                <td key={thresholdMm}>{percent(chanceJam)}</td>
+              ))}
+              <td>{mm(row.cutInAllMm, 1)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p className="sheet__note">
+        Never: all is cut at once. Otherwise the committed part first; each re-measurement, with an SD of{' '}
+        {fixed(remeasureSdMm)} mm, asks anew and its committed part is cut; after the last one all it asks
+        for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
+      </p>
+    </>
   );
 }
 
