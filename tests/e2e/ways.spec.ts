@@ -40,6 +40,16 @@ async function fill(page: Page, name: string, value: string): Promise<void> {
   await field(page, name).press('Enter');
 }
 
+test('a contact selected before the arch is drawn leaves the 3D view whole', async ({ page }) => {
+  await page.goto('./');
+  await contact(page, '41–31').focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { name: /^Contact 41–31/ })).toBeVisible();
+  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('All contact points marked.')).toBeVisible();
+  await expect(page.getByText('cannot be shown')).toHaveCount(0);
+});
+
 test('ways are ticked, added up against the shortage and taken over into the account', async ({ page }) => {
   await firstStart(page);
   await tab(page, 'Ways');

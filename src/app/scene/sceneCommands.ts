@@ -85,7 +85,7 @@ export function sceneCommands(
   function closeUpContact(): void {
     const frame = record()?.frame;
     const points = engine.content?.contact?.pointsMm;
-    if (frame && points) nearTo(frame, mix(...points, 0.5), CLOSE_UP_SPAN_MM);
+    if (frame && points && parts()) nearTo(frame, mix(...points, 0.5), CLOSE_UP_SPAN_MM);
   }
 
   /** Goes near a point, tilted outward; a nearer zoom of the user's own is kept. */
