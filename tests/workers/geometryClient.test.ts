@@ -35,6 +35,7 @@ const endless: GeometryWork = {
   open: () => new Promise(() => {}),
   propose: () => new Promise(() => {}),
   compare: () => new Promise(() => {}),
+  course: () => new Promise(() => {}),
 };
 
 describe('the geometry worker', () => {
@@ -169,6 +170,7 @@ describe('the link', () => {
       open: (...call) => works.open(...call),
       propose: (...call) => works.propose(...call),
       compare: (...call) => works.compare(...call),
+      course: (...call) => works.course(...call),
     });
     const waiting = [1, 2, 3].map(() => refusalOf(() => client.open(stl(), 'a.stl')));
     await new Promise((resolve) => setTimeout(resolve, 10));
