@@ -1,9 +1,13 @@
+import { useSyncExternalStore } from 'react';
 import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { type ArchAccount, archAccount, recordMeasures } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
+import type { SurfaceSeparation } from '../../core/marks/surfaceSeparations.ts';
 import type { ArchLine, ArchMeasures } from '../../core/measure/ArchMeasures.ts';
+import { withSurfaceSeparations } from '../../core/measure/contactMeasures.ts';
 import { useStore } from '../store.ts';
+import { onSeparations, separationsVersion, surfaceSeparationsOf } from './surfaceSeparations.ts';
 
 type Result<T> =
   | { readonly value: T; readonly refusal: null }
@@ -74,6 +78,26 @@ function attempt<T>(work: () => T): Result<T> {
 
 /** The account of a record, computed once for each version of it; null where its marks are refused. */
 export function archAccountOf(record: ArchRecord, opposing: ArchRecord | null): ArchAccount | null {
+  const account = markedAccountOf(record, opposing);
+  return account && withSurface(account, surfaceSeparationsOf(record));
+}
+
+const onSurface = new WeakMap<ArchAccount, { found: readonly SurfaceSeparation[]; account: ArchAccount }>();
+
+/** The account with separations measured on the surface: the same as when they are measured before all else. */
+function withSurface(account: ArchAccount, found: readonly SurfaceSeparation[]): ArchAccount {
+  if (found.length === 0) return account;
+  const known = onSurface.get(account);
+  if (known?.found === found) return known.account;
+  const { measures } = account;
+  const contacts = withSurfaceSeparations(measures.contacts, found);
+  const full = { ...account, measures: { ...measures, contacts } };
+  onSurface.set(account, { found, account: full });
+  return full;
+}
+
+/** The account by the marks alone. */
+function markedAccountOf(record: ArchRecord, opposing: ArchRecord | null): ArchAccount | null {
   const { value: measures } = measuresOf(record);
   if (!measures) return null;
   const opposingMeasures = opposing ? measuresOf(opposing).value : null;
@@ -108,6 +132,8 @@ const OF_THE_ACCOUNT = [
 /** The account of a jaw; null while no scan was opened for it or its marks are refused. */
 export function useArchAccount(jaw: Jaw): ArchAccount | null {
   const record = useStore((state) => state.caseDocument.arches[jaw]);
+  useStore((state) => record && state.scans[record.scan.sha256]);
+  useSyncExternalStore(onSeparations, separationsVersion);
   const opposing = useStore((state) => state.caseDocument.arches[jaw === 'upper' ? 'lower' : 'upper']);
   return record ? archAccountOf(record, opposing) : null;
 }

@@ -59,7 +59,14 @@ export function ContactInspector({
   return (
     <DockFrame title={`Contact ${contactLabel(teeth, notation)}`} sub={contactSub(planned, settings)}>
       <dl className="dock__facts">
-        <Fact name="separation" value={measure?.separation?.valueMm} sdMm={measure?.separation?.sdMm} />
+        <Fact
+          name={measure?.separation ? `separation, from the ${measure.separationFrom}` : 'separation'}
+          value={measure?.separation?.valueMm}
+          sdMm={measure?.separation?.sdMm}
+        />
+        {measure?.separationFrom === 'surface' && (
+          <Fact name="along the arch" value={measure.alongArch?.valueMm} sdMm={measure.alongArch?.sdMm} />
+        )}
         <Fact name="displacement" value={measure?.displacement?.valueMm} sdMm={measure?.displacement?.sdMm} />
         <div>
           <dt>planned</dt>

@@ -125,13 +125,15 @@ function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasu
   const selected = useStore((state) => state.ui.selectedContact);
   if (contacts.length === 0) return <p className="sheet__note">No contact has both its points marked yet.</p>;
   const rows = contacts.map(
-    ({ teeth, separation, displacement }): GridRow => ({
+    ({ teeth, separation, separationFrom, alongArch, displacement }): GridRow => ({
       id: teeth.join('-'),
       name: `Contact ${contactLabel(teeth, notation)}`,
       cells: [
         <b key="contact">{contactLabel(teeth, notation)}</b>,
         mm(separation?.valueMm),
         sd(separation?.sdMm),
+        separation ? separationFrom : '',
+        mm(alongArch?.valueMm),
         mm(displacement?.valueMm),
         sd(displacement?.sdMm),
       ],
@@ -140,7 +142,7 @@ function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasu
   return (
     <RowGrid
       label="Contacts"
-      heads={['Contact', 'separation', 'SD', 'displacement', 'SD']}
+      heads={['Contact', 'separation', 'SD', 'from', 'along arch', 'displacement', 'SD']}
       rows={rows}
       selectedId={selected ? selected.join('-') : null}
       onSelect={(id) => {

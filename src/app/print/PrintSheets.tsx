@@ -358,6 +358,8 @@ function PaperContacts({ account }: { account: ArchAccount }) {
           <th scope="col">Contact</th>
           <th scope="col">separation</th>
           <th scope="col">SD</th>
+          <th scope="col">from</th>
+          <th scope="col">along the arch</th>
           <th scope="col">displacement</th>
           <th scope="col">SD</th>
         </tr>
@@ -368,6 +370,8 @@ function PaperContacts({ account }: { account: ArchAccount }) {
             <th scope="row">{contactLabel(contact.teeth, notation)}</th>
             <td>{mm(contact.separation?.valueMm)}</td>
             <td>{sd(contact.separation?.sdMm)}</td>
+            <td>{contact.separation && contact.separationFrom}</td>
+            <td>{mm(contact.alongArch?.valueMm)}</td>
             <td>{mm(contact.displacement?.valueMm)}</td>
             <td>{sd(contact.displacement?.sdMm)}</td>
           </tr>

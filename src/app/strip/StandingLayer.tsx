@@ -126,15 +126,16 @@ function StandingContact({
   rowX: number;
   labelled: boolean;
 }) {
-  const { points, separationMm, displacementMm } = contact;
+  const { points, separationMm, alongArchMm, displacementMm } = contact;
   if (!points) return null;
   const [a, b] = points.map((p) => [xPx(p.alongMm), yPx(p.outMm)] as const);
   const middleX = (a[0] + b[0]) / 2;
   const lowest = Math.max(a[1], b[1]);
   const stepsOut = displacementMm !== null && displacementMm >= SHOWN_OFFSET_MM;
   const words: string[] = [];
-  if (separationMm !== null && Math.abs(separationMm) >= SHOWN_OFFSET_MM)
-    words.push(`${separationMm > 0 ? 'gap' : 'overlap'} ${mm(Math.abs(separationMm))}`);
+  if (separationMm !== null && separationMm >= SHOWN_OFFSET_MM)
+    words.push(`gap ${mm(separationMm)} by ${contact.separationFrom}`);
+  else if (alongArchMm !== null && alongArchMm <= -SHOWN_OFFSET_MM) words.push(`overlap ${mm(-alongArchMm)}`);
   if (stepsOut) words.push(`displaced ${mm(displacementMm)}`);
   return (
     <>

@@ -33,6 +33,8 @@ export interface StripContact {
   readonly teeth: Contact;
   readonly missingBetween: readonly Tooth[];
   readonly separationMm: number | null;
+  readonly separationFrom: 'surface' | 'marks';
+  readonly alongArchMm: number | null; // negative: overlap
   readonly displacementMm: number | null;
   /** The two contact points as they stand, right tooth first. */
   readonly points: readonly [Unrolled, Unrolled] | null;
@@ -146,6 +148,8 @@ export function stripLayout(
         (t) => archPlace(t) > archPlace(a) && archPlace(t) < archPlace(b) && !teeth.includes(t),
       ),
       separationMm: measured?.separation?.valueMm ?? null,
+      separationFrom: measured?.separationFrom ?? 'marks',
+      alongArchMm: measured?.alongArch?.valueMm ?? null,
       displacementMm: measured?.displacement?.valueMm ?? null,
       points:
         points && unroll

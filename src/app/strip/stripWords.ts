@@ -17,6 +17,8 @@ export function toothWords(block: StripBlock, notation: Notation): string {
   return `Tooth ${toothLabel(block.tooth, notation)}, ${toothName(block.tooth)}: ${width}${STATE_WORDS[block.state]}${erupted}`;
 }
 
+const LEAST_OVERLAP_MM = 0.005; // what would read as nothing
+
 /** A contact of the strip in words: planned, held back, limit, and how its teeth stand. */
 export function contactWords(
   contact: StripContact,
@@ -31,12 +33,10 @@ export function contactWords(
   } else parts.push('nothing planned');
   if (limit?.locked) parts.push('locked');
   else if (limit) parts.push(`limit ${mm(limit.limitMm, 1)}`);
-  if (contact.separationMm !== null)
-    parts.push(
-      contact.separationMm >= 0
-        ? `separation ${mm(contact.separationMm)} mm`
-        : `overlap ${mm(-contact.separationMm)} mm`,
-    );
+  if (contact.separationMm !== null && contact.separationMm >= 0)
+    parts.push(`separation ${mm(contact.separationMm)} mm from the ${contact.separationFrom}`);
+  if (contact.alongArchMm !== null && contact.alongArchMm < -LEAST_OVERLAP_MM)
+    parts.push(`overlap along the arch ${mm(-contact.alongArchMm)} mm`);
   if (contact.displacementMm !== null) parts.push(`displacement ${mm(contact.displacementMm)} mm`);
   if (contact.missingBetween.length > 0)
     parts.push(`missing between: ${contact.missingBetween.map((t) => toothLabel(t, notation)).join(', ')}`);

@@ -46,13 +46,25 @@ export const widthsTable = (measures: ArchMeasures, notation: Notation = 'iso'):
   ]),
 });
 
-/** Separation (negative: overlap) and displacement of every contact. */
+/** Separation and where it comes from, distance along the arch (negative: overlap) and displacement of every contact. */
 export const contactsTable = (measures: ArchMeasures, notation: Notation = 'iso'): Table => ({
   name: 'contacts',
-  header: ['tooth', 'neighbour', 'separation mm', 'SD mm', 'displacement mm', 'SD mm'],
-  rows: measures.contacts.map(({ teeth, separation, displacement }) => [
+  header: [
+    'tooth',
+    'neighbour',
+    'separation mm',
+    'SD mm',
+    'from',
+    'along the arch mm',
+    'SD mm',
+    'displacement mm',
+    'SD mm',
+  ],
+  rows: measures.contacts.map(({ teeth, separation, separationFrom, alongArch, displacement }) => [
     ...teeth.map((tooth) => toothLabel(tooth, notation)),
     ...estimate(separation),
+    separation && separationFrom,
+    ...estimate(alongArch),
     ...estimate(displacement),
   ]),
 });
