@@ -135,7 +135,7 @@ function planReason(stopsPlan: boolean, input: VerdictInput, commitMm: number): 
   if (stopsPlan)
     return [`The agreed plan would still take ${mm(stillPlannedMm)} while ${need}: it is stopped.`];
   if (commitMm <= 0 && stillPlannedMm > 1e-9)
-    return [`The agreed plan has ${mm(stillPlannedMm)} to go; they wait.`];
+    return [`The agreed plan has ${mm(stillPlannedMm)} to go; that waits.`];
   if (stillPlannedMm > commitMm + 1e-9)
     return [
       `The agreed plan has ${mm(stillPlannedMm)} to go; ${mm(stillPlannedMm - commitMm)} of it is held back or dropped.`,
