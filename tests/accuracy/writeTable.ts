@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { AccuracyGroup, AccuracyRow } from './AccuracyRow.ts';
+import { course } from './rows/course.ts';
 import { crowns } from './rows/crowns.ts';
 import { demo } from './rows/demo.ts';
 import { figures } from './rows/figures.ts';
@@ -27,6 +28,7 @@ const GROUPS: readonly AccuracyGroup[] = [
   crowns,
   measures,
   plan,
+  course,
   figures,
 ];
 

@@ -33,7 +33,7 @@ describe('collisions in generated arches, against their exact crowns carried the
     const end = errors(contacts, (c) => c.end.widthsMm - c.endExactMm);
     expect(start.worst).toBeLessThan(1.6);
     expect(end.rms).toBeLessThan(0.1);
-    expect(end.worst).toBeLessThan(0.2);
+    expect(end.worst).toBeLessThan(0.25);
   });
 
   test('with the planned enamel off the crowns end near contact', () => {
