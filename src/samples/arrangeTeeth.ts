@@ -4,8 +4,8 @@ import {
   contactsOf,
   isRight,
   type Jaw,
+  permanentOf,
   positionOf,
-  quadrantOf,
   type Tooth,
 } from '../core/base/tooth.ts';
 import type { FullRecipe } from './ArchRecipe.ts';
@@ -88,9 +88,6 @@ function drawLeaves(jaw: Jaw, seed: number, teeth: readonly Tooth[]): ReadonlyMa
   }
   return leaves;
 }
-
-/** The permanent tooth in whose place a tooth stands. */
-export const permanentOf = (tooth: Tooth): Tooth => (quadrantOf(tooth) > 4 ? tooth - 40 : tooth);
 
 /** The size a tooth of the recipe has, from the one drawn for it. */
 function grownSize(recipe: FullRecipe, tooth: Tooth, drawn: CrownSize): CrownSize {

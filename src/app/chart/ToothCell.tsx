@@ -34,7 +34,7 @@ interface CellProps {
 
 function stateWords({ tooth, hasScan, presence, mesial, distal, enteredMm }: CellProps): string {
   if (!hasScan) return 'no scan of this arch';
-  if (presence !== 'present')
+  if (presence === 'missing' || presence === 'unerupted')
     return positionOf(tooth) === 8 && presence === 'missing' ? 'not counted' : presence;
   if (enteredMm !== null) return `width ${enteredMm} mm entered`;
   return `mesial ${DOT_WORDS[mesial]}, distal ${DOT_WORDS[distal]}`;
@@ -48,6 +48,7 @@ export const ToothCell = memo(function ToothCell(props: CellProps) {
   const dots = isRight(tooth) ? [distal, mesial] : [mesial, distal];
   const classes = ['chart__tooth'];
   if (selected) classes.push('chart__tooth_selected');
+  const shown = presence === 'primary' ? tooth + 40 : tooth;
   if (hasScan && presence !== 'present' && !uncounted) classes.push(`chart__tooth_${presence}`);
   return (
     // Keys are caught on the way up: the button itself answers Enter and Space.
@@ -58,13 +59,13 @@ export const ToothCell = memo(function ToothCell(props: CellProps) {
         className={classes.join(' ')}
         isDisabled={!hasScan}
         excludeFromTabOrder={!inTabOrder}
-        aria-label={`${toothLabel(tooth, notation)}, ${toothName(tooth)}: ${stateWords(props)}`}
+        aria-label={`${toothLabel(shown, notation)}, ${toothName(shown)}: ${stateWords(props)}`}
         aria-current={selected ? 'true' : undefined}
         onPress={() => handlers.choose(tooth)}
       >
-        <span className={uncounted ? 'chart__uncounted' : undefined}>{toothLabel(tooth, notation)}</span>
+        <span className={uncounted ? 'chart__uncounted' : undefined}>{toothLabel(shown, notation)}</span>
         <span className="chart__dots" aria-hidden="true">
-          {hasScan && presence === 'present' && enteredMm === null && (
+          {hasScan && (presence === 'present' || presence === 'primary') && enteredMm === null && (
             <>
               <i className={`chart__dot chart__dot_${dots[0]}`} />
               <i className={`chart__dot chart__dot_${dots[1]}`} />

@@ -1,6 +1,14 @@
 import { type KeyboardEvent, memo, useMemo, useRef, useState } from 'react';
 import { Meter } from 'react-aria-components';
-import { archOrder, type Jaw, jawOf, type Notation, type Tooth } from '../../core/base/tooth.ts';
+import {
+  archOrder,
+  type Jaw,
+  jawOf,
+  type Notation,
+  permanentOf,
+  primaryOf,
+  type Tooth,
+} from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { Segments } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
@@ -19,6 +27,7 @@ const PRESENCE_KEYS: Readonly<Record<string, ToothPresence>> = {
   m: 'missing',
   u: 'unerupted',
   p: 'present',
+  d: 'primary',
 };
 
 const cellClass = (place: number): string =>
@@ -26,7 +35,10 @@ const cellClass = (place: number): string =>
 
 /** Contact points of one arch: how many there should be, how many stand and how many are confirmed. */
 export function markingProgress(record: ArchRecord): { needed: number; placed: number; confirmed: number } {
-  const teeth = archOrder(record.jaw).filter((tooth) => presenceOf(record.chart, tooth) === 'present');
+  const teeth = archOrder(record.jaw).flatMap((tooth): readonly Tooth[] => {
+    const presence = presenceOf(record.chart, tooth);
+    return presence === 'present' ? [tooth] : presence === 'primary' ? [tooth + 40] : [];
+  });
   const sites = teeth.flatMap((tooth) =>
     (['mesial', 'distal'] as const).map((site) => markState(record, tooth, site)),
   );
@@ -41,7 +53,7 @@ export function markingProgress(record: ArchRecord): { needed: number; placed: n
 function chartKey(event: KeyboardEvent, tooth: Tooth, focusOn: (tooth: Tooth) => boolean): void {
   const jaw = jawOf(tooth);
   const presence = PRESENCE_KEYS[event.key.toLowerCase()];
-  if (presence && !event.ctrlKey && !event.metaKey) {
+  if (presence && !event.ctrlKey && !event.metaKey && (presence !== 'primary' || primaryOf(tooth) !== null)) {
     event.stopPropagation();
     actions().setPresence(jaw, tooth, presence);
     actions().announce(
@@ -69,11 +81,13 @@ function chartKey(event: KeyboardEvent, tooth: Tooth, focusOn: (tooth: Tooth) =>
 function cellState(record: ArchRecord | null, tooth: Tooth) {
   if (!record)
     return { hasScan: false, presence: 'missing', mesial: 'none', distal: 'none', enteredMm: null } as const;
+  const presence = presenceOf(record.chart, tooth);
+  const standing = presence === 'primary' ? tooth + 40 : tooth;
   return {
     hasScan: true,
-    presence: presenceOf(record.chart, tooth),
-    mesial: markState(record, tooth, 'mesial'),
-    distal: markState(record, tooth, 'distal'),
+    presence,
+    mesial: markState(record, standing, 'mesial'),
+    distal: markState(record, standing, 'distal'),
     enteredMm: record.chart.enteredWidths.find((entry) => entry.tooth === tooth)?.widthMm ?? null,
   };
 }
@@ -107,7 +121,9 @@ export function ToothChart() {
       choose: (tooth) => {
         setStop(tooth);
         actions().setActiveJaw(jawOf(tooth));
-        selectTooth(tooth);
+        const record = useStore.getState().caseDocument.arches[jawOf(tooth)];
+        const primary = record !== null && presenceOf(record.chart, tooth) === 'primary';
+        selectTooth(primary ? tooth + 40 : tooth);
       },
     };
   }, []);
@@ -130,7 +146,7 @@ export function ToothChart() {
                     tooth={tooth}
                     notation={notation}
                     {...cellState(caseDocument.arches[jaw], tooth)}
-                    selected={selected === tooth}
+                    selected={selected !== null && permanentOf(selected) === tooth}
                     inTabOrder={shownStop === tooth}
                     handlers={handlers}
                   />

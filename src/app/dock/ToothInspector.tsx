@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import { type Jaw, jawOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
+import { type Jaw, jawOf, permanentOf, primaryOf, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { MarkSite } from '../../core/marks/Mark.ts';
 import type { ToothMeasure } from '../../core/measure/ArchMeasures.ts';
@@ -33,7 +33,8 @@ export function ToothInspector({
   const notation = useStore((state) => state.caseDocument.notation);
   const selectedSite = useStore((state) => state.ui.selectedSite);
   const jaw = jawOf(tooth);
-  const presence = presenceOf(record.chart, tooth);
+  const place = permanentOf(tooth);
+  const presence = presenceOf(record.chart, place);
   const entered = record.chart.enteredWidths.find((entry) => entry.tooth === tooth) ?? null;
   const marks = activeMarks(record);
   return (
@@ -43,9 +44,10 @@ export function ToothInspector({
           label="Presence"
           small
           value={presence}
-          onChange={(next) => actions().setPresence(jaw, tooth, next)}
+          onChange={(next) => actions().setPresence(jaw, place, next)}
           choices={[
             { id: 'present', label: 'Present' },
+            ...(primaryOf(place) === null ? [] : [{ id: 'primary' as const, label: 'Primary' }]),
             { id: 'missing', label: tooth % 10 === 8 ? 'Not counted' : 'Missing' },
             { id: 'unerupted', label: 'Unerupted' },
           ]}
@@ -59,7 +61,7 @@ export function ToothInspector({
           {flag}
         </p>
       ))}
-      {presence === 'present' && (
+      {(presence === 'present' || (presence === 'primary' && tooth !== place)) && (
         <table className="grid">
           <thead>
             <tr>

@@ -21,10 +21,11 @@ const STAGE_WORDS: Readonly<Record<ProposalStage, string>> = {
 const recordOf = (jaw: Jaw): ArchRecord | null => useStore.getState().caseDocument.arches[jaw];
 
 /** What the chart of an arch says of its teeth. */
-export const teethSaid = ({ chart: { missing, unerupted, thirdMolars } }: ArchRecord): TeethSaid => ({
-  missing,
-  unerupted,
-  thirdMolars,
+export const teethSaid = ({ chart }: ArchRecord): TeethSaid => ({
+  missing: chart.missing,
+  unerupted: chart.unerupted,
+  thirdMolars: chart.thirdMolars,
+  primary: chart.primary,
 });
 
 /** What the worker is asked for a record as it stands. */

@@ -103,11 +103,15 @@ const toggled = (list: readonly Tooth[], tooth: Tooth, on: boolean): readonly To
   return on ? [...rest, tooth].sort((a, b) => a - b) : rest;
 };
 
-/** What the user says of one tooth. A third molar counts only once it is said to be present. */
-export type ToothPresence = 'present' | 'missing' | 'unerupted';
+/**
+ * What the user says of one permanent tooth. `primary`: its primary tooth still stands in its place. A third molar
+ * counts only once it is said to be present.
+ */
+export type ToothPresence = 'present' | 'primary' | 'missing' | 'unerupted';
 
 export function presenceOf(chart: ToothChart, tooth: Tooth): ToothPresence {
   if (chart.missing.includes(tooth)) return 'missing';
+  if (chart.primary?.includes(tooth + 40)) return 'primary';
   if (chart.unerupted.includes(tooth)) return 'unerupted';
   return tooth % 10 === 8 && !chart.thirdMolars.includes(tooth) ? 'missing' : 'present';
 }
@@ -115,17 +119,24 @@ export function presenceOf(chart: ToothChart, tooth: Tooth): ToothPresence {
 /** A tooth that is not there has no marks and no crown: those of the reading in use go with it, so that chart and sums agree. */
 export function withPresence(record: ArchRecord, tooth: Tooth, presence: ToothPresence): ArchRecord {
   const third = tooth % 10 === 8;
+  const { primary: before = [], ...rest } = record.chart;
+  const primary = toggled(before, tooth + 40, presence === 'primary');
   const chart: ToothChart = {
-    ...record.chart,
+    ...rest,
+    ...(primary.length > 0 ? { primary } : {}),
     missing: toggled(record.chart.missing, tooth, presence === 'missing' && !third),
-    unerupted: toggled(record.chart.unerupted, tooth, presence === 'unerupted'),
+    unerupted: toggled(record.chart.unerupted, tooth, presence === 'unerupted' || presence === 'primary'),
     thirdMolars: third
       ? toggled(record.chart.thirdMolars, tooth, presence === 'present')
       : record.chart.thirdMolars,
   };
   const marks = activeMarks(record);
-  const kept = presence === 'present' ? marks : marks.filter((mark) => mark.tooth !== tooth);
-  const crowned = presence === 'present' ? record : withoutCrown(record, tooth);
+  const gone = [
+    ...(presence === 'present' ? [] : [tooth]),
+    ...(before.includes(tooth + 40) && presence !== 'primary' ? [tooth + 40] : []),
+  ];
+  const kept = marks.filter((mark) => !gone.includes(mark.tooth));
+  const crowned = gone.reduce(withoutCrown, record);
   return { ...(kept.length === marks.length ? crowned : withMarks(crowned, kept)), chart };
 }
 

@@ -38,6 +38,13 @@ export function archOrder(jaw: Jaw): readonly Tooth[] {
   return [...positions.map((p) => right + p).reverse(), ...positions.map((p) => left + p)];
 }
 
+/** The permanent tooth of a tooth's place: the successor of a primary tooth; a permanent tooth itself. */
+export const permanentOf = (tooth: Tooth): Tooth => (quadrantOf(tooth) > 4 ? tooth - 40 : tooth);
+
+/** The primary tooth that a permanent one follows; null for permanent molars. */
+export const primaryOf = (tooth: Tooth): Tooth | null =>
+  quadrantOf(tooth) <= 4 && positionOf(tooth) <= 5 ? tooth + 40 : null;
+
 /**
  * Place of a tooth along the arch for sorting: negative on the patient's right, positive on the left,
  * growing from right to left; a primary tooth sorts with the permanent tooth of its position.

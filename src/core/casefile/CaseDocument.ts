@@ -69,6 +69,8 @@ export interface ToothChart {
   readonly missing: readonly Tooth[];
   readonly unerupted: readonly Tooth[];
   readonly thirdMolars: readonly Tooth[];
+  /** Primary teeth that stand, each with its successor unerupted; absent where there are none. */
+  readonly primary?: readonly Tooth[];
   readonly enteredWidths: readonly {
     readonly tooth: Tooth;
     readonly widthMm: number;

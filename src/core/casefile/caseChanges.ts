@@ -181,6 +181,7 @@ const chartText = ({ chart }: ArchRecord): string =>
   [
     ...chart.missing.map((tooth) => `${tooth} missing`),
     ...chart.unerupted.map((tooth) => `${tooth} unerupted`),
+    ...(chart.primary ?? []).map((tooth) => `${tooth} stands`),
     ...chart.thirdMolars.map((tooth) => `${tooth} counted`),
     ...chart.enteredWidths.map(({ tooth, widthMm }) => `${tooth} entered as ${mm(widthMm)}`),
   ].join(', ') || 'none';

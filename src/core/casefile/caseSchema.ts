@@ -79,6 +79,10 @@ const toothChartSchema: z.ZodType<ToothChart> = z
       tooth.refine((t) => t % 10 === 8, 'a third molar'),
       (t) => t,
     ),
+    primary: uniqueBy(
+      tooth.refine((t) => t > 50, 'a primary tooth'),
+      (t) => t,
+    ).optional(),
     enteredWidths: uniqueBy(
       z.strictObject({ tooth, widthMm: number.gt(0).max(30), sdMm: atLeastZeroMm }),
       (entry) => entry.tooth,
@@ -87,6 +91,10 @@ const toothChartSchema: z.ZodType<ToothChart> = z
   .refine((chart) => !chart.unerupted.some((t) => chart.missing.includes(t)), {
     message: 'no tooth that is also missing',
     path: ['unerupted'],
+  })
+  .refine((chart) => (chart.primary ?? []).every((t) => chart.unerupted.includes(t - 40)), {
+    message: 'primary teeth whose successors are unerupted',
+    path: ['primary'],
   });
 
 const allowanceSchema: z.ZodType<Allowance> = z.strictObject({
@@ -172,6 +180,7 @@ function* namedTeeth(record: ArchRecord): Generator<readonly [Tooth, (string | n
     for (const [m, mark] of reading.marks.entries()) yield [mark.tooth, ['readings', r, 'marks', m, 'tooth']];
   for (const list of ['missing', 'unerupted', 'thirdMolars'] as const)
     for (const [i, t] of record.chart[list].entries()) yield [t, ['chart', list, i]];
+  for (const [i, t] of (record.chart.primary ?? []).entries()) yield [t, ['chart', 'primary', i]];
   for (const [i, entry] of record.chart.enteredWidths.entries())
     yield [entry.tooth, ['chart', 'enteredWidths', i, 'tooth']];
   for (const [i, settings] of record.plan.contacts.entries())

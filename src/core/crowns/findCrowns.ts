@@ -1,5 +1,5 @@
 import { type ArchFrame, directionInArch, pointInArch } from '../arch/ArchFrame.ts';
-import { archOrder, type Jaw, positionOf, type Tooth } from '../base/tooth.ts';
+import { archOrder, type Jaw, permanentOf, positionOf, type Tooth } from '../base/tooth.ts';
 import type { Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
 import { type ArchCourse, archCourse, type Stations, stationsAlong } from './archCourse.ts';
@@ -41,6 +41,8 @@ export interface TeethSaid {
   readonly missing: readonly Tooth[];
   readonly unerupted: readonly Tooth[];
   readonly thirdMolars: readonly Tooth[];
+  /** Primary teeth that stand, each in the place of its successor. Default: none. */
+  readonly primary?: readonly Tooth[];
 }
 
 const FOLD_PRICE = 600;
@@ -87,6 +89,7 @@ function saidWith(said: TeethSaid, known: ReadonlyMap<Tooth, number>): TeethSaid
   return {
     missing: said.missing.filter((tooth) => !known.has(tooth)),
     unerupted: said.unerupted.filter((tooth) => !known.has(tooth)),
+    primary: said.primary?.filter((tooth) => !known.has(permanentOf(tooth))),
     thirdMolars: [...said.thirdMolars, ...clicked],
   };
 }
@@ -134,9 +137,13 @@ function meshInArch(mesh: ScanMesh, frame: ArchFrame): ScanMesh {
 /** The teeth a scan of this jaw should show, in order along the course (arch-frame −x to +x). */
 export function teethAlongCourse(jaw: Jaw, said: TeethSaid): readonly Tooth[] {
   const absent = new Set([...said.missing, ...said.unerupted]);
-  const order = archOrder(jaw).filter(
-    (tooth) => !absent.has(tooth) && (positionOf(tooth) < 8 || said.thirdMolars.includes(tooth)),
-  );
+  const standing = new Map((said.primary ?? []).map((tooth) => [permanentOf(tooth), tooth]));
+  const order = archOrder(jaw).flatMap((tooth): readonly Tooth[] => {
+    const primary = standing.get(tooth);
+    if (primary !== undefined && !said.missing.includes(primary)) return [primary];
+    if (absent.has(tooth) || (positionOf(tooth) === 8 && !said.thirdMolars.includes(tooth))) return [];
+    return [tooth];
+  });
   return jaw === 'upper' ? order : [...order].reverse();
 }
 
@@ -149,7 +156,9 @@ function likeliestDivision(
   known: ReadonlyMap<Tooth, number>,
 ): SpanDivision {
   const all = teethAlongCourse(jaw, said);
-  const missing = [...said.missing, ...said.unerupted];
+  const missing = [...said.missing, ...said.unerupted].filter(
+    (tooth) => !all.some((t) => permanentOf(t) === tooth),
+  );
   const whole = toothSpans(profile, all, missing, midlineMm, undefined, known);
   let best = whole;
   for (const [front, back] of [

@@ -1,4 +1,4 @@
-import { archOrder, isRight, type Jaw, positionOf, type Tooth } from '../base/tooth.ts';
+import { archOrder, isRight, type Jaw, permanentOf, positionOf, type Tooth } from '../base/tooth.ts';
 import { type Mark, markKey } from './Mark.ts';
 
 /** One place to mark. */
@@ -12,6 +12,7 @@ export interface MarkingChart {
   readonly missing: readonly Tooth[];
   readonly unerupted: readonly Tooth[];
   readonly thirdMolars: readonly Tooth[];
+  readonly primary?: readonly Tooth[]; // each in the place of its successor
 }
 
 /**
@@ -21,6 +22,7 @@ export interface MarkingChart {
 export function markingOrder(jaw: Jaw, chart: MarkingChart): readonly MarkingStep[] {
   return archOrder(jaw)
     .filter((tooth) => positionOf(tooth) !== 8 || chart.thirdMolars.includes(tooth))
+    .map((tooth) => chart.primary?.find((standing) => permanentOf(standing) === tooth) ?? tooth)
     .filter((tooth) => !chart.missing.includes(tooth) && !chart.unerupted.includes(tooth))
     .flatMap((tooth): MarkingStep[] => {
       const distal: MarkingStep = { tooth, site: 'distal' };

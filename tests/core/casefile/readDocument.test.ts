@@ -307,6 +307,25 @@ describe('readDocument', () => {
     expect(refusalOf(JSON.stringify(both)).detail.path).toBe('arches.lower.chart.unerupted');
   });
 
+  it('reads primary teeth that stand where their successors are unerupted, and refuses others', () => {
+    const withPrimary = (unerupted: number[], primary: number[]) => {
+      const document = plainCase() as never as {
+        arches: { lower: { chart: { missing: number[]; unerupted: number[]; primary?: number[] } } };
+      };
+      const { chart } = document.arches.lower;
+      Object.assign(chart, { missing: [], unerupted, primary });
+      return JSON.stringify(document);
+    };
+    const read = readDocument(withPrimary([35, 45], [75]), 'case');
+    expect(read.arches.lower!.chart.primary).toEqual([75]);
+    expect(readDocument(caseJson(read), 'case')).toEqual(read);
+    const path = 'arches.lower.chart.primary';
+    expect(refusalOf(withPrimary([45], [75])).detail.path).toBe(path);
+    expect(refusalOf(withPrimary([35], [75, 75])).detail.path).toBe(`${path}[1]`);
+    expect(refusalOf(withPrimary([35], [35])).detail.path).toBe(`${path}[0]`);
+    expect(refusalOf(withPrimary([15], [55])).code).toBe('field-invalid');
+  });
+
   it('refuses Infinity written as an overflowing number', () => {
     const text = caseJson(fullCase()).replace(/"medianEdgeMm": [^,]+/, '"medianEdgeMm": 1e999');
     expect(refusalOf(text)).toMatchObject({ code: 'field-invalid' });
