@@ -7,6 +7,7 @@ import type { ContactCourse } from '../../core/reduction/motion/contactCourse.ts
 import {
   type ContactTiming,
   contactTiming,
+  type TimingDoubt,
   visitsOfCourse,
 } from '../../core/reduction/motion/contactTiming.ts';
 import type { PlannedCourse } from '../../core/reduction/motion/plannedCourse.ts';
@@ -25,7 +26,7 @@ import { ContactsAtStage, ContactTimes, TeethMoved } from './CourseTables.tsx';
 import './course.css';
 import { courseSettingsOf } from './courseOf.ts';
 import { setCourseView, useCourseView } from './courseStore.ts';
-import { doubtWords } from './courseWords.ts';
+import { DOUBT_WORDS, doubtFigures } from './courseWords.ts';
 import { computeSurfaces, useFoundCrowns, useSurfaceRun } from './surfaceRuns.ts';
 import { useCourseStage } from './useCourse.ts';
 
@@ -104,8 +105,9 @@ function Course({
         <SurfaceState jaw={jaw} run={run} isReady={surfaces !== null} />
         <ContactTimes timings={timings} plan={plan} />
         <p className="sheet__note">
-          mm. {level === 'surfaces' ? SURFACE_NOTE : WIDTH_NOTE} A negative separation is an overlap. Needed:
-          the last visit before the crowns, nothing taken, would share more than 0.15 mm.
+          mm. {level === 'surfaces' ? SURFACE_NOTE : WIDTH_NOTE} At worst: the most they would share on the
+          way with nothing taken. A negative separation is an overlap. Needed: by the last visit before they
+          would share more than 0.15 mm.
         </p>
         <Doubts timings={timings} />
         <TakeOver record={record} timings={timings} />
@@ -167,21 +169,21 @@ function CourseSums({
       {children}
       <dl className="sums sums_four num">
         <div>
-          <dt>left free, right</dt>
+          <dt>free, right</dt>
           <dd>
             {fixed(row.freeMm.right)}
             <small>before the molar</small>
           </dd>
         </div>
         <div>
-          <dt>left free, left</dt>
+          <dt>free, left</dt>
           <dd>
             {fixed(row.freeMm.left)}
             <small>before the molar</small>
           </dd>
         </div>
         <div>
-          <dt>both together</dt>
+          <dt>together</dt>
           <dd>
             {fixed(free)}
             <small>{sd(account.ledger.sdMm)}</small>
@@ -298,19 +300,27 @@ function SurfaceState({
 
 function Doubts({ timings }: { timings: readonly ContactTiming[] }) {
   const notation = useStore((state) => state.caseDocument.notation);
-  const named = timings.flatMap((timing) =>
-    timing.doubts.map((doubt) => ({
-      key: `${timing.teeth.join('-')} ${doubt}`,
-      contact: contactLabel(timing.teeth, notation),
-      words: doubtWords(doubt, timing),
-    })),
-  );
-  if (named.length === 0) return null;
+  const kinds = (Object.keys(DOUBT_WORDS) as TimingDoubt[]).flatMap((doubt) => {
+    const about = timings.filter((timing) => timing.doubts.includes(doubt));
+    return about.length > 0 ? [{ doubt, about }] : [];
+  });
+  if (kinds.length === 0) return null;
   return (
     <ul className="course__doubts" aria-label="Doubtful">
-      {named.map(({ key, contact, words }) => (
-        <li key={key}>
-          <b className="course__doubtful">{contact}</b> {words}.
+      {kinds.map(({ doubt, about }) => (
+        <li key={doubt}>
+          {DOUBT_WORDS[doubt]}:{' '}
+          {about.map((timing, i) => {
+            const figures = doubtFigures(doubt, timing);
+            return (
+              <span key={timing.teeth.join('-')}>
+                {i > 0 && ', '}
+                <b>{contactLabel(timing.teeth, notation)}</b>
+                {figures && ` (${figures})`}
+              </span>
+            );
+          })}
+          .
         </li>
       ))}
     </ul>
@@ -353,7 +363,9 @@ function AtStage({ contacts, stage }: { contacts: readonly ContactCourse[]; stag
   return (
     <details className="course__stage">
       <summary>Every contact at stage {stage}</summary>
-      <ContactsAtStage contacts={contacts} stage={stage} />
+      <div className="course__narrow">
+        <ContactsAtStage contacts={contacts} stage={stage} />
+      </div>
     </details>
   );
 }

@@ -16,9 +16,10 @@ const visitCell = (visit: number | null, stage: number | null, none: string) =>
   visit === null ? (
     <span className="soft">{none}</span>
   ) : (
-    <>
-      visit {visit} <small className="soft">stage {stage}</small>
-    </>
+    <span className="course__visit">
+      {visit}
+      <small className="soft">stage {stage}</small>
+    </span>
   );
 
 /** One row a contact: what it needs, by when, from when it can be reached, what is left. */
@@ -52,24 +53,26 @@ export function ContactTimes({
     };
   });
   return (
-    <RowGrid
-      label="Contacts on the way"
-      heads={[
-        'Contact',
-        'overlap now',
-        'at worst, nothing taken',
-        'planned',
-        'needed by',
-        'reachable from',
-        'separation at end',
-      ]}
-      rows={rows}
-      selectedId={selected ? selected.join('-') : null}
-      onSelect={(id) => {
-        const timing = timings.find(({ teeth }) => teeth.join('-') === id);
-        if (timing) selectContact(timing.teeth);
-      }}
-    />
+    <div className="course__narrow">
+      <RowGrid
+        label="Contacts on the way"
+        heads={[
+          'Contact',
+          'overlap now',
+          'at worst',
+          'planned',
+          'needed by visit',
+          'reachable from visit',
+          'separation at end',
+        ]}
+        rows={rows}
+        selectedId={selected ? selected.join('-') : null}
+        onSelect={(id) => {
+          const timing = timings.find(({ teeth }) => teeth.join('-') === id);
+          if (timing) selectContact(timing.teeth);
+        }}
+      />
+    </div>
   );
 }
 

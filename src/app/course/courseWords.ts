@@ -33,18 +33,27 @@ export function turnWords({ tooth, turnRad }: ToothMovement, jaw: 'upper' | 'low
 
 export const overlapMm = (gapMm: number): number => Math.max(0, -gapMm);
 
-/** A doubt about a contact as a sentence without its name. */
-export function doubtWords(doubt: TimingDoubt, timing: ContactTiming): string {
+/** Kinds of doubt, in the order they are told, each before the contacts it is about. */
+export const DOUBT_WORDS: Readonly<Record<TimingDoubt, string>> = {
+  'needed-before-reachable':
+    'Space is needed before the contact can be reached. Fewer stages between visits, or room made elsewhere first, would change that',
+  'never-reachable': 'Contact points still too far off each other at the end',
+  'collides-reduced': 'Crowns share more on the way than at the end, with the planned enamel off',
+  'overlap-left': `Crowns still share more than ${fixed(COLLISION_MM)} mm at the end`,
+  'gap-left': `More than ${fixed(COLLISION_MM)} mm is left open at the end`,
+};
+
+/** The figures behind a doubt about one contact. */
+export function doubtFigures(doubt: TimingDoubt, timing: ContactTiming): string {
   switch (doubt) {
     case 'needed-before-reachable':
-      return `needed by visit ${timing.neededByVisit}, reachable only from visit ${timing.reachableFromVisit}`;
+      return `visit ${timing.neededByVisit}, not before ${timing.reachableFromVisit}`;
     case 'never-reachable':
-      return 'the contact points still stand too far off each other at the end';
+      return '';
     case 'collides-reduced':
-      return `on the way the crowns would share ${fixed(-timing.worstReducedMm)} mm with the planned enamel off`;
+      return `${fixed(-timing.worstReducedMm)} mm`;
     case 'overlap-left':
-      return `at the end the crowns still share ${fixed(-timing.endGapMm)} mm (more than ${fixed(COLLISION_MM)})`;
     case 'gap-left':
-      return `a gap of ${fixed(timing.endGapMm)} mm is left`;
+      return `${fixed(Math.abs(timing.endGapMm))} mm`;
   }
 }

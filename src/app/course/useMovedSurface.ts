@@ -13,8 +13,10 @@ interface DrawnCrowns {
   readonly faceCrown: Uint8Array; // it was made of
   readonly parts: DisplayParts;
   readonly crownOf: Uint8Array; // per drawn vertex: 0 gum, else 1 + index of the crown
-  /** Per block: faces that do not join two crowns; those would be drawn out into sheets between them. */
+  /** Per block: faces that do not join two crowns. */
   readonly indices: readonly Uint32Array[];
+  /** Faces that do: drawn out between crowns that part, they are shown dark, as nothing was seen there. */
+  readonly seams: Uint32Array;
 }
 
 /** Crowns drawn away from where they were scanned. */
@@ -25,17 +27,23 @@ export interface MovedSurface {
   readonly words: string; // which stage
 }
 
-/** The faces of a block whose corners do not lie on two different crowns. */
-export function withoutSeams(indices: Uint32Array, crownOf: Uint8Array): Uint32Array {
+/** Faces told apart by whether their corners lie on two different crowns. */
+export function splitSeams(
+  indices: Uint32Array,
+  crownOf: Uint8Array,
+): { readonly kept: Uint32Array; readonly seams: readonly number[] } {
   const kept = new Uint32Array(indices.length);
+  const seams: number[] = [];
   let count = 0;
   for (let i = 0; i < indices.length; i += 3) {
     const [a, b, c] = [crownOf[indices[i]], crownOf[indices[i + 1]], crownOf[indices[i + 2]]];
     const isSeam = (a && b && a !== b) || (b && c && b !== c) || (a && c && a !== c);
-    if (isSeam) continue;
-    for (let k = 0; k < 3; k++) kept[count++] = indices[i + k];
+    for (let k = 0; k < 3; k++) {
+      if (isSeam) seams.push(indices[i + k]);
+      else kept[count++] = indices[i + k];
+    }
   }
-  return kept.slice(0, count);
+  return { kept: kept.slice(0, count), seams };
 }
 
 /** The drawn surface with its crowns at the stage looked at; null where it is drawn as it was scanned. */
@@ -51,8 +59,10 @@ export function useMovedSurface(jaw: Jaw, parts: DisplayParts | null): MovedSurf
     let wanted = true;
     crownOfVertices(scan, faceCrown).then((crownOf) => {
       if (!wanted) return;
-      const indices = parts.blocks.map((block) => withoutSeams(block.indices, crownOf));
-      setCrowns({ faceCrown, parts, crownOf, indices });
+      const split = parts.blocks.map((block) => splitSeams(block.indices, crownOf));
+      const indices = split.map(({ kept }) => kept);
+      const seams = Uint32Array.from(split.flatMap((part) => part.seams));
+      setCrowns({ faceCrown, parts, crownOf, indices, seams });
     });
     return () => {
       wanted = false;

@@ -69,7 +69,11 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
       {hasRecord && scan && (
         <>
           <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
-          <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
+          {moved ? (
+            <p className="scene__prompt">Crowns drawn at {moved.words}. Marks are placed at stage 0.</p>
+          ) : (
+            <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
+          )}
           <SectionPanel />
           <CrownPanel jaw={jaw} />
           <FramePanel jaw={jaw} commands={commands} />
@@ -77,11 +81,6 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         </>
       )}
       {hasRecord && !scan && <p className="scene__note">The scan of this arch is not on the page.</p>}
-      {moved && (
-        <p className="scene__note scene__note_low">
-          Crowns drawn at {moved.words}. Marks are placed at stage 0.
-        </p>
-      )}
       {scan && !parts && <p className="scene__note">Preparing the surface…</p>}
     </section>
   );

@@ -47,6 +47,11 @@ export function ScanSurface({
       },
     [crowns],
   );
+  const seams = useMemo(
+    () => apart && crowns && seamGeometry(parts, apart.crown, crowns.seams),
+    [parts, apart, crowns],
+  );
+  useEffect(() => () => seams?.dispose(), [seams]);
   useMemo(() => {
     geometries.forEach((geometry, i) => {
       if (apart) geometry.setAttribute('crown', apart.crown);
@@ -62,10 +67,18 @@ export function ScanSurface({
     made.clippingPlanes = engine.clippingPlanes;
     return made;
   }, [colored, tinted, isMoved, engine]);
+  const seamMaterial = useMemo(() => {
+    if (!isMoved) return null;
+    const made = scanMaterial(false, false, latest.current, true);
+    made.clippingPlanes = engine.clippingPlanes;
+    return made;
+  }, [isMoved, engine]);
+  useEffect(() => () => seamMaterial?.dispose(), [seamMaterial]);
   useEffect(() => {
-    if (matrices && material.uniforms.crownMoves) material.uniforms.crownMoves.value = matrices;
+    for (const made of [material, seamMaterial])
+      if (matrices && made?.uniforms.crownMoves) made.uniforms.crownMoves.value = matrices;
     engine.setMoves(moved?.moves ?? null);
-  }, [material, matrices, moved, engine]);
+  }, [material, seamMaterial, matrices, moved, engine]);
   useEffect(() => () => engine.setMoves(null), [engine]);
 
   useEffect(() => {
@@ -83,9 +96,33 @@ export function ScanSurface({
     engine.redraw();
   }, [material, relief, engine]);
 
-  return geometries.map((geometry) => (
-    <mesh key={geometry.id} geometry={geometry} material={material} frustumCulled={!isMoved} dispose={null} />
-  ));
+  return (
+    <>
+      {geometries.map((geometry) => (
+        <mesh
+          key={geometry.id}
+          geometry={geometry}
+          material={material}
+          frustumCulled={!isMoved}
+          dispose={null}
+        />
+      ))}
+      {seams && seamMaterial && (
+        <mesh geometry={seams} material={seamMaterial} frustumCulled={false} dispose={null} />
+      )}
+    </>
+  );
+}
+
+/** The faces between two crowns, by themselves. */
+function seamGeometry(parts: DisplayParts, crown: BufferAttribute, seams: Uint32Array): BufferGeometry {
+  const geometry = new BufferGeometry();
+  geometry.setAttribute('position', new BufferAttribute(parts.positions, 3));
+  geometry.setAttribute('normal', new BufferAttribute(parts.normals, 3));
+  geometry.setAttribute('cavity', new BufferAttribute(parts.cavity, 1));
+  geometry.setAttribute('crown', crown);
+  geometry.setIndex(new BufferAttribute(seams, 1));
+  return geometry;
 }
 
 function blockGeometries(parts: DisplayParts): readonly BufferGeometry[] {

@@ -64,6 +64,9 @@ void main() {
   #ifdef CROWN_TINT
   base = base * (1.0 - TINT_STRENGTH * vCrownTint.a) + TINT_STRENGTH * vCrownTint.rgb;
   #endif
+  #ifdef SEAM
+  base = insideColor * 0.35;
+  #endif
   if (!gl_FrontFacing) { n = -n; base = insideColor; }
   float key = max(0.0, dot(n, keyDirection));
   float fill = 0.5 + 0.5 * dot(n, normalize(vec3(0.75, -0.45, 0.5)));
@@ -83,18 +86,20 @@ void main() {
 /**
  * The scan's surface: lit from the upper left of the page whatever the pose, grooves darkened by `cavity` so
  * that embrasures and margins read; the inside of the shell is tinted, so a cut shows which side is which. With
- * `moves`, a matrix for each crown (see moveMatrices), crowns are drawn moved.
+ * `moves`, a matrix for each crown (see moveMatrices), crowns are drawn moved; `asSeam`: dark, between moved crowns.
  */
 export function scanMaterial(
   withScanColors: boolean,
   withCrowns = false,
   moves: Float32Array | null = null,
+  asSeam = false,
 ): ShaderMaterial {
   return new ShaderMaterial({
     vertexShader,
     fragmentShader,
     defines: {
       ...(withScanColors ? { SCAN_COLORS: '' } : {}),
+      ...(asSeam ? { SEAM: '' } : {}),
       ...(moves ? { CROWN_MOVES: String(moves.length / 16) } : {}),
       ...(withCrowns ? { CROWN_TINT: '', TINT_STRENGTH: '0.6' } : {}),
     },

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { movedPoint, moveMatrices, rigidMove } from '../../../src/app/course/crownMoves.ts';
-import { withoutSeams } from '../../../src/app/course/useMovedSurface.ts';
+import { splitSeams } from '../../../src/app/course/useMovedSurface.ts';
 import { pointInArch, pointInScan } from '../../../src/core/arch/ArchFrame.ts';
 import { distance, type Vec3 } from '../../../src/core/base/Vec3.ts';
 import { TILTED } from '../../support/markArches.ts';
@@ -44,8 +44,10 @@ describe('a crown moved in the scan frame', () => {
   });
 });
 
-test('faces between two crowns are left out, those between crown and gum stay', () => {
+test('faces between two crowns are told from those of one crown, or of crown and gum', () => {
   const crownOf = Uint8Array.from([0, 1, 1, 2, 2]);
   const faces = Uint32Array.from([0, 1, 2, 1, 2, 3, 0, 3, 4, 2, 3, 4, 0, 1, 3]);
-  expect([...withoutSeams(faces, crownOf)]).toEqual([0, 1, 2, 0, 3, 4]);
+  const { kept, seams } = splitSeams(faces, crownOf);
+  expect([...kept]).toEqual([0, 1, 2, 0, 3, 4]);
+  expect(seams).toEqual([1, 2, 3, 2, 3, 4, 0, 1, 3]);
 });

@@ -30,7 +30,7 @@ export const COURSE_DEFAULTS: CourseSettings = {
 export const COURSE_BOUNDS = {
   middleShiftMm: [-5, 5],
   stepMm: [0.05, 2],
-  stepRad: [(0.25 * Math.PI) / 180, (15 * Math.PI) / 180],
+  stepRad: [(0.5 * Math.PI) / 180, (15 * Math.PI) / 180],
   stagesPerVisit: [1, 50],
   reachStepMm: [0.1, 5],
 } as const;
