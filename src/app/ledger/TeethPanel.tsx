@@ -125,7 +125,7 @@ function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasu
   const selected = useStore((state) => state.ui.selectedContact);
   if (contacts.length === 0) return <p className="sheet__note">No contact has both its points marked yet.</p>;
   const rows = contacts.map(
-    ({ teeth, separation, separationFrom, alongArch, displacement }): GridRow => ({
+    ({ teeth, separation, separationFrom, displacement }): GridRow => ({
       id: teeth.join('-'),
       name: `Contact ${contactLabel(teeth, notation)}`,
       cells: [
@@ -133,7 +133,6 @@ function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasu
         mm(separation?.valueMm),
         sd(separation?.sdMm),
         separation ? separationFrom : '',
-        mm(alongArch?.valueMm),
         mm(displacement?.valueMm),
         sd(displacement?.sdMm),
       ],
@@ -142,7 +141,7 @@ function ContactsTable({ contacts, notation }: { contacts: readonly ContactMeasu
   return (
     <RowGrid
       label="Contacts"
-      heads={['Contact', 'separation', 'SD', 'from', 'along arch', 'displacement', 'SD']}
+      heads={['Contact', 'separation', 'SD', 'from', 'displacement', 'SD']}
       rows={rows}
       selectedId={selected ? selected.join('-') : null}
       onSelect={(id) => {

@@ -33,7 +33,8 @@ export function contactWords(
   } else parts.push('nothing planned');
   if (limit?.locked) parts.push('locked');
   else if (limit) parts.push(`limit ${mm(limit.limitMm, 1)}`);
-  if (contact.separationMm !== null && contact.separationMm >= 0)
+  if (contact.separationFrom === 'surface' && contact.separationMm === 0) parts.push('touching or bridged');
+  else if (contact.separationMm !== null && contact.separationMm >= 0)
     parts.push(`separation ${mm(contact.separationMm)} mm from the ${contact.separationFrom}`);
   if (contact.alongArchMm !== null && contact.alongArchMm < -LEAST_OVERLAP_MM)
     parts.push(`overlap along the arch ${mm(-contact.alongArchMm)} mm`);
