@@ -120,7 +120,15 @@ function Course({
           </h3>
           <span className="sheet__note">whole way; middle of the crown, along and off the arch line</span>
         </div>
-        <TeethMoved jaw={jaw} course={planned.course} levelled={settings.levelled} />
+        <TeethMoved
+          jaw={jaw}
+          course={planned.course}
+          measures={account.measures}
+          levelled={settings.levelled}
+        />
+        <p className="sheet__note">
+          ±: SD from the tooth’s own marks; errors of the line and of the other teeth come on top.
+        </p>
         {planned.notMoved.length > 0 && (
           <p className="sheet__note">
             Not moved, as nobody knows where they stand: {planned.notMoved.join(', ')} (entered widths).

@@ -1,10 +1,12 @@
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
+import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import type { ContactCourse } from '../../core/reduction/motion/contactCourse.ts';
 import type { ContactTiming } from '../../core/reduction/motion/contactTiming.ts';
+import { movementSd } from '../../core/reduction/motion/movementSd.ts';
 import type { ToothCourse } from '../../core/reduction/motion/toothCourse.ts';
 import type { ReductionPlan } from '../../core/reduction/ReductionPlan.ts';
 import { type GridRow, RowGrid } from '../design/RowGrid.tsx';
-import { contactLabel, fixed, mm, toothName } from '../format.ts';
+import { contactLabel, fixed, mm, sd, toothName } from '../format.ts';
 import { sameContact } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { selectContact, selectTooth } from '../strip/select.ts';
@@ -109,15 +111,31 @@ export function ContactsAtStage({ contacts, stage }: { contacts: readonly Contac
 }
 
 /** What moves where, whole way. */
-export function TeethMoved({ jaw, course, levelled }: { jaw: Jaw; course: ToothCourse; levelled: boolean }) {
+export function TeethMoved({
+  jaw,
+  course,
+  measures,
+  levelled,
+}: {
+  jaw: Jaw;
+  course: ToothCourse;
+  measures: ArchMeasures;
+  levelled: boolean;
+}) {
   const notation = useStore((state) => state.caseDocument.notation);
   const selected = useStore((state) => state.ui.selectedTooth ?? state.ui.selectedSite?.tooth ?? null);
   const rows = course.teeth.map(({ moved }): GridRow => {
+    const own = movementSd(measures, moved.tooth);
+    const withSd = (words: string, error: number | null | undefined, digits = 2) => (
+      <>
+        {words} {words !== '–' && <small className="soft">{sd(error, digits)}</small>}
+      </>
+    );
     const cells = [
       toothLabel(moved.tooth, notation),
-      alongWords(moved),
-      outwardWords(moved),
-      turnWords(moved, jaw),
+      withSd(alongWords(moved), own?.alongMm),
+      withSd(outwardWords(moved), own?.outwardMm),
+      withSd(turnWords(moved, jaw), own && own.turnRad * RAD_TO_DEG, 0),
     ];
     return {
       id: String(moved.tooth),
