@@ -80,6 +80,10 @@ export const STANDING_WORDS: Readonly<Record<Source['standing'], string>> = {
   measured: 'measured on this scan',
 };
 
+/** A source with its standing; a measure says by itself where it comes from. */
+export const sourceWords = ({ standing, text }: Source): string =>
+  standing === 'measured' ? text : `${STANDING_WORDS[standing]}: ${text}`;
+
 export const FORM_NAMES: Readonly<Record<ArchForm, string>> = {
   spline: 'Smoothing spline',
   polynomial4: 'Polynomial, degree 4',

@@ -7,6 +7,7 @@ import {
 } from '../../core/reduction/ownAmounts.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import type { BuiltRequest, ContactLimits } from '../../core/reduction/reductionRequest.ts';
+import type { MidlineWish } from '../../core/reduction/sidesInBalance.ts';
 import { useStore } from '../store.ts';
 import { archAccountOf, useArchAccount } from './useArchAccount.ts';
 import { type PlanState, planOf, usePlan } from './usePlan.ts';
@@ -25,23 +26,25 @@ export interface PlannedAmounts {
 const ownPlans = new WeakMap<BuiltRequest, { own: readonly OwnAmount[]; found: OwnPlan }>();
 
 /** Own amounts as a plan, computed once for each version of them; under a millisecond, so on the page itself. */
-function ownPlanOf(own: readonly OwnAmount[], asked: BuiltRequest): OwnPlan {
+function ownPlanOf(own: readonly OwnAmount[], asked: BuiltRequest, midline: MidlineWish | null): OwnPlan {
   const known = ownPlans.get(asked);
   if (known?.own === own) return known.found;
-  const found = planOfOwnAmounts(own, asked);
+  const found = planOfOwnAmounts(own, asked, { midline });
   ownPlans.set(asked, { own, found });
   return found;
 }
 
 const amounts = new WeakMap<ReductionPlan, PlannedAmounts>();
 
+/** `midline` is a setting of the plan, so that another wish comes with another `asked`. */
 function amountsInForce(
   own: readonly OwnAmount[] | undefined,
+  midline: MidlineWish | null,
   asked: BuiltRequest | null,
   { plan, request }: PlanState,
 ): PlannedAmounts | null {
   if (!asked) return null;
-  const mine = own ? ownPlanOf(own, asked) : null;
+  const mine = own ? ownPlanOf(own, asked, midline) : null;
   const inForce = mine?.plan ?? plan;
   if (!inForce) return null;
   const known = amounts.get(inForce);
@@ -66,8 +69,9 @@ function amountsInForce(
  */
 export function usePlannedAmounts(jaw: Jaw): PlannedAmounts | null {
   const own = useStore((state) => state.caseDocument.arches[jaw]?.ownTenths);
+  const midline = useStore((state) => state.caseDocument.arches[jaw]?.plan.midline ?? null);
   const asked = useArchAccount(jaw)?.asked ?? null;
-  return amountsInForce(own, asked, usePlan(jaw));
+  return amountsInForce(own, midline, asked, usePlan(jaw));
 }
 
 /** The same, outside of rendering. */
@@ -76,5 +80,5 @@ export function plannedAmountsOf(jaw: Jaw): PlannedAmounts | null {
   const record = arches[jaw];
   if (!record) return null;
   const asked = archAccountOf(record, arches[jaw === 'upper' ? 'lower' : 'upper'])?.asked ?? null;
-  return amountsInForce(record.ownTenths, asked, planOf(jaw));
+  return amountsInForce(record.ownTenths, record.plan.midline ?? null, asked, planOf(jaw));
 }

@@ -2,7 +2,7 @@ import { Fragment, type ReactNode, useState } from 'react';
 import { Button } from 'react-aria-components';
 import type { Source } from '../../core/base/Source.ts';
 import { type Notation, type Tooth, toothLabel } from '../../core/base/tooth.ts';
-import { fixed, mm, percent, STANDING_WORDS, sd, signed } from '../format.ts';
+import { fixed, mm, percent, STANDING_WORDS, sd, signed, sourceWords } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import './ledger.css';
 
@@ -77,11 +77,7 @@ export function FigureTable({
                   <Button className="account__what" aria-expanded={open} onPress={() => toggle(figure)}>
                     <i aria-hidden="true">{open ? '▾' : '▸'}</i>
                     <span>{figure.what}</span>
-                    {withShare && (
-                      <span className="account__standing">
-                        {STANDING_WORDS[figure.source.standing]}: {figure.source.text}
-                      </span>
-                    )}
+                    {withShare && <span className="account__standing">{sourceWords(figure.source)}</span>}
                     {figure.remark && <span className="account__standing">{figure.remark}</span>}
                     {figure.missing && (
                       <span className="account__standing account__missing">missing: {figure.missing}</span>

@@ -138,7 +138,7 @@ function LeewayTable({ record, known }: { record: ArchRecord; known: ArchMeasure
         <tbody>
           {sides.map((side) => (
             <tr key={side.side}>
-              <th scope="row" className="grid__wrap">
+              <th scope="row" className="grid__text">
                 measured, {side.side}
                 {side.missing && <span className="account__missing"> missing: {side.missing}</span>}
               </th>
@@ -151,7 +151,7 @@ function LeewayTable({ record, known }: { record: ArchRecord; known: ArchMeasure
           ))}
           {PUBLISHED_LEEWAY.map((row) => (
             <tr key={row.id}>
-              <th scope="row" className="grid__wrap">
+              <th scope="row" className="grid__text">
                 {row.title}
                 <span className="account__standing">{STANDING_WORDS[row.source.standing]}</span>
               </th>

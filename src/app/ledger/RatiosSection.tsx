@@ -81,7 +81,7 @@ export function RatiosTable({ ratios: { now, planned, from } }: { ratios: Ratios
   const notation = useStore((state) => state.caseDocument.notation);
   const row = (name: string, content: (ratio: ToothSizeRatio) => ReactNode) => (
     <tr>
-      <th scope="row" className="grid__wrap">
+      <th scope="row" className="grid__text">
         {name}
       </th>
       {columns.map(({ key, ratio }) => (

@@ -39,6 +39,14 @@ export function StripKey() {
       </Swatch>
       <span>free up to the limit</span>
       <Swatch>
+        <rect className="strip__rung strip__rung_wished" x="6" y="5" width="14" height="6" />
+      </Swatch>
+      <span>a tenth of your own above a limit; without a reason it does not count</span>
+      <Swatch>
+        <path className="strip__exact" d="M2 8h5M19 8h5" />
+      </Swatch>
+      <span>the plan’s amount, where yours differs</span>
+      <Swatch>
         <g className="strip__lock" transform="translate(13 3)">
           <path d="M-3.5 4v-2a3.5 3.5 0 0 1 7 0v2M-5 4h10v7h-10z" />
         </g>
@@ -54,6 +62,10 @@ export function StripKey() {
         <circle className="strip__dot" cx="18" cy="13" r="2" />
       </Swatch>
       <span>displacement between two contact points, to scale</span>
+      <p className="strip__key-keys">
+        Try your own amounts: on a contact <kbd>↑</kbd> or <kbd>+</kbd> takes a tenth more, <kbd>↓</kbd> or{' '}
+        <kbd>−</kbd> a tenth less; of a selected contact the blocks answer to the pointer.
+      </p>
     </div>
   );
 }

@@ -4,6 +4,7 @@ import { SHORTCUTS } from './useShortcuts.ts';
 
 const HERE: readonly (readonly [string, string])[] = [
   ['← →', 'On the strip: from tooth to contact to tooth'],
+  ['↑ ↓', 'On a contact of the strip: a tenth more, a tenth less'],
   ['Enter', 'On the strip or chart: select'],
   ['← → ↑ ↓', 'On the tooth chart: from tooth to tooth'],
   ['M, U, P', 'On the tooth chart: missing, unerupted, present'],

@@ -269,13 +269,12 @@ function Chosen({
               </ul>
             )}
             <p className="sheet__note">
-              {taken.length === 0
-                ? 'Enamel reduction is no allowance: the plan takes what the account is short of'
-                : 'Taken over, they become allowances of the account, in one step that can be undone'}
               {taken.length > 0 &&
-                chosen.length > taken.length &&
-                '; enamel reduction stays out of it, as the plan takes what the account is short of'}
-              {amounts && amounts.plan.plannedMm > 0 && ` (now ${mm(amounts.plan.plannedMm, 1)} mm)`}.
+                'Taken over, they become allowances of the account, in one step that can be undone. '}
+              {chosen.length > taken.length &&
+                `Enamel reduction is no allowance: the plan takes what the account is short of${
+                  amounts && amounts.plan.plannedMm > 0 ? `, now ${mm(amounts.plan.plannedMm, 1)} mm` : ''
+                }.`}
             </p>
           </>
         )}
@@ -292,7 +291,7 @@ function severityWords(shortageMm: number): string {
   const grades = severityGrades(shortageMm);
   if (grades.length === 0) return '';
   const words = grades.map(
-    ({ scale, grade }) => `${grade ?? 'between bands'} (${scale.source.text.split(/[;,(]/)[0].trim()})`,
+    ({ scale, grade }) => `${grade ?? 'between two bands'} (${scale.source.text.split(/[;,(]/)[0].trim()})`,
   );
-  return `What is left is ${words.join(', ')}.`;
+  return `What is left, by the bands of each source: ${words.join('; ')}.`;
 }

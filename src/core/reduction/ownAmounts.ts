@@ -1,7 +1,7 @@
 import { type Contact, siteFacing } from '../base/tooth.ts';
 import { sameTeeth } from './contactOrder.ts';
 import { enamelThickness } from './enamel.ts';
-import { contactRoom, planOfShares } from './planReduction.ts';
+import { contactRoom, type PlanOptions, planOfShares } from './planReduction.ts';
 import type { ReductionPlan, ReductionRequest, RequestContact } from './ReductionPlan.ts';
 import type { BuiltRequest, ContactLimits } from './reductionRequest.ts';
 import { stepsToMm, stepsWithin, tidyMm } from './stepAmounts.ts';
@@ -74,7 +74,7 @@ function enamelSteps(contact: RequestContact, limits: ContactLimits, request: Re
 /**
  * The plan that the user's own amounts make: visits, surfaces, what is held back and forecast by the same rules as the
  * exact plan's. An amount above a limit counts only with its recorded reason; without one the limit stands, and
- * `excesses` says so. A contact without an own amount gives nothing.
+ * `excesses` says so. A contact without an own amount gives nothing. `options` as the exact plan was made with.
  *
  * Units:    mm; amounts count in whole steps, rounded down.
  * Accuracy: own amounts equal to the plan's give the plan, field for field, on 300 random requests —
@@ -83,6 +83,7 @@ function enamelSteps(contact: RequestContact, limits: ContactLimits, request: Re
 export function planOfOwnAmounts(
   own: readonly OwnAmount[],
   { request, limits }: Pick<BuiltRequest, 'request' | 'limits'>,
+  options: PlanOptions = {},
 ): OwnPlan {
   const excesses: OwnExcess[] = own
     .filter(({ teeth, amountMm }) => amountMm > 0 && !request.contacts.some((c) => sameTeeth(c.teeth, teeth)))
@@ -103,7 +104,7 @@ export function planOfOwnAmounts(
   });
   const raisedRequest = { ...request, contacts: raised.map(({ contact }) => contact) };
   const steps = raised.map((one) => one.steps);
-  const plan = planOfShares(raisedRequest, steps);
+  const plan = planOfShares(raisedRequest, steps, options);
   const isMore = plan.plannedMm > plan.goalMm;
   return {
     // More than the goal is no shortfall; a plan of the rules never comes to that.

@@ -47,6 +47,10 @@ describe('own amounts as a plan', () => {
       expect(found.plan, `seed ${seed}`).toEqual(plan);
       expect(found.request, `seed ${seed}`).toEqual(request);
       expect(found.excesses, `seed ${seed}`).toEqual([]);
+      const midline = { midline: { shiftToRightMm: 0.1, toleranceMm: 0 } };
+      const shifted = planReduction(request, midline);
+      const own = planOfOwnAmounts(ownAmountsOf(shifted), built(request), midline);
+      expect(own.plan, `seed ${seed}, midline`).toEqual(shifted);
     }
   });
 
