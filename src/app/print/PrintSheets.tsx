@@ -20,6 +20,7 @@ import {
   STANDING_WORDS,
   sd,
   signed,
+  sourceWords,
 } from '../format.ts';
 import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
 import { archFigures } from '../ledger/ArchPanel.tsx';
@@ -281,7 +282,7 @@ function PaperFigures({
               SD
             </th>
             <th scope="col" className="account__share">
-              share of variance
+              share
             </th>
           </tr>
         </thead>
@@ -292,9 +293,7 @@ function PaperFigures({
             <th scope="row">
               {figure.what}
               {figure.varianceShare !== undefined && (
-                <span className="account__standing">
-                  {STANDING_WORDS[figure.source.standing]}: {figure.source.text}
-                </span>
+                <span className="account__standing">{sourceWords(figure.source)}</span>
               )}
               {figure.remark && <span className="account__standing">{figure.remark}</span>}
               {figure.missing && <span className="account__standing">missing: {figure.missing}</span>}
