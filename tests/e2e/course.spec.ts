@@ -85,12 +85,12 @@ test('teeth are moved to the planned arch by keyboard; tables, strip and 3D foll
   await test.step('the slider goes by keys, and the crown with it', async () => {
     await slider.focus();
     await page.keyboard.press('ArrowRight');
-    await expect(page.getByText(`1 of ${stageCount}`)).toBeVisible();
+    await expect(page.getByText(`1 of ${stageCount}`, { exact: true })).toBeVisible();
     await expect(strip.getByText('at stage 1', { exact: true })).toBeVisible();
     await expect.poll(async () => distance(await drawnAt(page), mesialMm)).toBeGreaterThan(0.02);
     const one = distance(await drawnAt(page), mesialMm);
     await page.keyboard.press('End');
-    await expect(page.getByText(`${stageCount} of ${stageCount}`)).toBeVisible();
+    await expect(page.getByText(`${stageCount} of ${stageCount}`, { exact: true })).toBeVisible();
     await expect.poll(async () => distance(await drawnAt(page), mesialMm)).toBeGreaterThan(1.5 * one);
     await expect(page.getByText(`Crowns drawn at stage ${stageCount} of ${stageCount}`)).toBeVisible();
     expect(await graveFaults(page)).toEqual([]);
@@ -101,7 +101,7 @@ test('teeth are moved to the planned arch by keyboard; tables, strip and 3D foll
 
   await test.step('Play runs to the end and stops there', async () => {
     await page.getByRole('button', { name: 'Play' }).click();
-    await expect(page.getByText(`${stageCount} of ${stageCount}`)).toBeVisible({ timeout: 60_000 });
+    await expect(page.getByText(`${stageCount} of ${stageCount}`, { exact: true })).toBeVisible({ timeout: 60_000 });
     await expect(page.getByRole('button', { name: 'Play' })).toBeVisible();
   });
 
