@@ -1,12 +1,21 @@
-import { jawOf } from '../../core/base/tooth.ts';
+import { type Contact, jawOf } from '../../core/base/tooth.ts';
 import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
-import { usePlan } from '../account/usePlan.ts';
+import { type PlannedAmounts, usePlannedAmounts } from '../account/usePlannedAmounts.ts';
+import { mm } from '../format.ts';
 import { flagsOf } from '../ledger/TeethPanel.tsx';
 import { sameContact } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { ContactInspector } from './ContactInspector.tsx';
 import { ToothInspector } from './ToothInspector.tsx';
+
+/** Why so much is taken at a contact: the limit that stops the plan there, or the user's own figure beside the plan's. */
+function whyThere({ from, plan, request, exactPlan }: PlannedAmounts, contact: Contact): string | null {
+  if (from === 'plan')
+    return whatBinds(plan, request).find((b) => sameContact(b.teeth, contact))?.text ?? null;
+  const exact = exactPlan?.contacts.find((c) => sameContact(c.teeth, contact));
+  return exact ? `Your own amount; the plan has ${mm(exact.totalMm, 1)} mm.` : 'Your own amount.';
+}
 
 /** What is selected, in full: a contact, a tooth, or nothing. */
 export function Dock() {
@@ -15,12 +24,10 @@ export function Dock() {
   const contact = useStore((state) => state.ui.selectedContact);
   const tooth = useStore((state) => state.ui.selectedTooth);
   const account = useArchAccount(jaw);
-  const { plan, request } = usePlan(jaw);
+  const amounts = usePlannedAmounts(jaw);
   if (!record || !account) return null;
   if (contact && jawOf(contact[0]) === jaw) {
-    const planned = account.asked ? plan?.contacts.find((c) => sameContact(c.teeth, contact)) : null;
-    const binding =
-      plan && request ? whatBinds(plan, request).find((b) => sameContact(b.teeth, contact)) : null;
+    const planned = amounts?.plan.contacts.find((c) => sameContact(c.teeth, contact));
     return (
       <ContactInspector
         key={contact.join('-')}
@@ -29,7 +36,7 @@ export function Dock() {
         measure={account.measures.contacts.find((c) => sameContact(c.teeth, contact)) ?? null}
         planned={planned ?? null}
         limits={account.asked?.limits.find((c) => sameContact(c.teeth, contact)) ?? null}
-        why={binding?.text ?? null}
+        why={amounts && whyThere(amounts, contact)}
       />
     );
   }

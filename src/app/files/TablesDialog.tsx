@@ -8,7 +8,7 @@ import {
   widthsTable,
 } from '../../core/casefile/tables.ts';
 import { archAccountOf, everyLineOf } from '../account/useArchAccount.ts';
-import { planOf } from '../account/usePlan.ts';
+import { plannedAmountsOf } from '../account/usePlannedAmounts.ts';
 import { DialogSheet, TextButton } from '../design/controls.tsx';
 import { jawName } from '../format.ts';
 import { csvText } from '../storage/csvText.ts';
@@ -32,14 +32,14 @@ function tablesOf(jaw: Jaw): readonly Table[] {
   const record = arches[jaw];
   const account = record && archAccountOf(record, arches[jaw === 'upper' ? 'lower' : 'upper']);
   if (!account) return [];
-  const { measures, ledger, asked } = account;
-  const { plan } = planOf(jaw);
+  const { measures, ledger } = account;
+  const amounts = plannedAmountsOf(jaw);
   return [
     widthsTable(measures, notation),
     contactsTable(measures, notation),
     archTable({ ...measures, lines: everyLineOf(record) }),
     spaceTable(ledger, notation),
-    ...(asked && plan ? [planTable(plan, asked.limits, notation)] : []),
+    ...(amounts ? [planTable(amounts.plan, amounts.limits, notation)] : []),
   ];
 }
 

@@ -4,7 +4,7 @@ import type { ArchMeasures, MeasureWarning } from '../../core/measure/ArchMeasur
 import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { Ledger, PerimeterMethod } from '../../core/space/Ledger.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
-import { usePlan } from '../account/usePlan.ts';
+import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { fixed, jawName, mm, percent, sd, signed } from '../format.ts';
 import { actions } from '../store.ts';
@@ -75,7 +75,7 @@ function LastChange({ ledger }: { ledger: Ledger }) {
 /** Balance of the opposing arch in one line, where there is one. */
 function OtherArch({ jaw }: { jaw: Jaw }) {
   const account = useArchAccount(jaw);
-  const { plan } = usePlan(jaw);
+  const amounts = usePlannedAmounts(jaw);
   if (!account) return null;
   const { differenceMm, sdMm } = account.ledger;
   return (
@@ -90,7 +90,7 @@ function OtherArch({ jaw }: { jaw: Jaw }) {
             <b>{fixed(Math.abs(differenceMm))} mm</b> {sd(sdMm)}
           </>
         )}
-        {account.asked && plan && plan.plannedMm > 0 && <>, planned {mm(plan.plannedMm, 1)} mm</>}
+        {amounts && amounts.plan.plannedMm > 0 && <>, planned {mm(amounts.plan.plannedMm, 1)} mm</>}
       </span>
     </p>
   );

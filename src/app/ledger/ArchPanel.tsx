@@ -7,6 +7,7 @@ import type { ArchForm, ArchMeasures, Estimate } from '../../core/measure/ArchMe
 import { everyLineOf } from '../account/useArchAccount.ts';
 import { FORM_NAMES, mm, sd } from '../format.ts';
 import { actions } from '../store.ts';
+import { sayingBalance } from './balanceChange.ts';
 import { type Figure, FigureTable } from './FigureTable.tsx';
 
 const measured = (text: string): Source => ({ standing: 'measured', text });
@@ -146,7 +147,8 @@ export function ArchPanel({ record, measures }: { record: ArchRecord; measures: 
         <FormChoice record={record} measures={measures} />
         <p className="sheet__note">
           Fit: root mean square distance of the contact points from the line, mm. A displaced tooth counts
-          less. A close fit does not make a form the right one.
+          less. A close fit does not make a form the right one. What each form makes of the balance stands in
+          the account.
         </p>
       </section>
       <section className="sheet__section" aria-labelledby="arch-measures">
@@ -168,7 +170,11 @@ function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMe
       className="forms"
       aria-label="Form of the arch line"
       value={record.form}
-      onChange={(form) => actions().setForm(record.jaw, form as ArchForm)}
+      onChange={(form) =>
+        sayingBalance(record.jaw, FORM_NAMES[form as ArchForm], () =>
+          actions().setForm(record.jaw, form as ArchForm),
+        )
+      }
     >
       <div className="forms__row forms__head" aria-hidden="true">
         <span />

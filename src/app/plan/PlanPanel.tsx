@@ -11,6 +11,7 @@ import { NumberInput } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
+import { OwnInForce } from '../strip/OwnInForce.tsx';
 import { selectContact } from '../strip/select.ts';
 import { BindsSection, ExceededLimits } from './BindsSection.tsx';
 import { EnamelSection } from './EnamelSection.tsx';
@@ -53,6 +54,7 @@ export function PlanPanel({ record, account }: { record: ArchRecord; account: Ar
         </section>
       )}
       {plan && request && !account.notAsked && <PlanSums plan={plan} request={request} />}
+      {amounts && <OwnInForce record={record} amounts={amounts} />}
       <NotYetLookedAt record={record} />
       <PlanCautions />
       {plan && request && !account.notAsked && plan.status !== 'none' && (
