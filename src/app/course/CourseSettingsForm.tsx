@@ -5,7 +5,7 @@ import {
   type CourseSettings,
 } from '../../core/reduction/motion/CourseSettings.ts';
 import { NumberInput, Segments, SwitchField } from '../design/controls.tsx';
-import { STANDING_WORDS, sentence } from '../format.ts';
+import { STANDING_WORDS } from '../format.ts';
 import { actions } from '../store.ts';
 
 const RAD_TO_DEG = 180 / Math.PI;
@@ -99,10 +99,7 @@ export function CourseSettingsForm({ jaw, settings }: { jaw: Jaw; settings: Cour
       <SwitchField on={settings.levelled} onChange={(levelled) => change({ levelled })}>
         Bring cusps and edges to one height
       </SwitchField>
-      <p className="sheet__note">
-        {sentence(COURSE_SOURCES.stepMm.text)} {sentence(COURSE_SOURCES.stepRad.text)}{' '}
-        {sentence(COURSE_SOURCES.stagesPerVisit.text)} Reachable: {sentence(COURSE_SOURCES.reachStepMm.text)}
-      </p>
+      <p className="sheet__note">Reachable: {COURSE_SOURCES.reachStepMm.text}.</p>
     </section>
   );
 }

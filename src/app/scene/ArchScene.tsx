@@ -1,6 +1,9 @@
 import { useCallback, useId, useRef, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
-import { useMovedSurface } from '../course/useMovedSurface.ts';
+import { useCourseView } from '../course/courseStore.ts';
+import { FollowCourse, type MovedSurface } from '../course/FollowCourse.ts';
+import { DeviationLegend } from '../followup/DeviationLegend.tsx';
+import { useDeviationTint } from '../followup/useDeviationMap.ts';
 import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
@@ -26,8 +29,10 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const [failed, setFailed] = useState(() => typeof WebGL2RenderingContext === 'undefined');
   const fail = useCallback(() => setFailed(true), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
-  const tint = useCrownTint(jaw);
-  const moved = useMovedSurface(jaw, parts);
+  const crownTint = useCrownTint(jaw);
+  const tint = useDeviationTint(jaw) ?? crownTint;
+  const onCourse = useCourseView((state) => state.shown);
+  const [moved, setMoved] = useState<MovedSurface | null>(null);
 
   if (failed) {
     return (
@@ -65,6 +70,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         Tab and Shift+Tab go through the sites, Enter places or confirms, arrow keys nudge, Escape leaves
         marking; press question mark for all keys.
       </p>
+      {onCourse && <FollowCourse jaw={jaw} parts={parts} onMoved={setMoved} />}
       <FollowCase jaw={jaw} engine={engine} commands={commands} />
       {hasRecord && scan && (
         <>
@@ -75,6 +81,7 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
             <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
           )}
           <SectionPanel />
+          <DeviationLegend jaw={jaw} engine={engine} stageRef={stageRef} />
           <CrownPanel jaw={jaw} />
           <FramePanel jaw={jaw} commands={commands} />
           <MarkingKeys />

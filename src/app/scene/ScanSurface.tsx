@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef } from 'react';
 import { BufferAttribute, BufferGeometry, Sphere, Vector3 } from 'three';
-import type { MovedSurface } from '../course/useMovedSurface.ts';
+import type { MovedSurface } from '../course/FollowCourse.ts';
 import type { DisplayParts } from './displayParts.ts';
 import type { SceneEngine } from './SceneEngine.ts';
 import { scanMaterial } from './scanMaterial.ts';

@@ -1,7 +1,7 @@
 import { Canvas } from '@react-three/fiber';
 import { memo, type RefObject } from 'react';
 import { WebGLRenderer } from 'three';
-import type { MovedSurface } from '../course/useMovedSurface.ts';
+import type { MovedSurface } from '../course/FollowCourse.ts';
 import type { DisplayParts } from './displayParts.ts';
 import { EngineBinding } from './EngineBinding.tsx';
 import { graphicsOf, pixelRatioFor } from './graphics.ts';

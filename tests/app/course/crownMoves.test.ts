@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { movedPoint, moveMatrices, rigidMove } from '../../../src/app/course/crownMoves.ts';
-import { splitSeams } from '../../../src/app/course/useMovedSurface.ts';
+import { splitSeams } from '../../../src/app/course/FollowCourse.ts';
 import { pointInArch, pointInScan } from '../../../src/core/arch/ArchFrame.ts';
 import { distance, type Vec3 } from '../../../src/core/base/Vec3.ts';
 import { TILTED } from '../../support/markArches.ts';

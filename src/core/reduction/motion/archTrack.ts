@@ -23,15 +23,27 @@ export interface ArchTrack {
   chordEnd(fromMm: number, chordMm: number): number;
 }
 
-const HALVINGS = 48;
+const ROOT_STEPS = 60;
+const ROOT_MM = 1e-12;
 
-/** Root of a falling function between two places. */
+/** Root of a falling function between two places, by false position with the stale end's weight halved. */
 function rootBetween(low: number, high: number, value: (s: number) => number): number {
   let [a, b] = [low, high];
-  for (let i = 0; i < HALVINGS; i++) {
-    const middle = (a + b) / 2;
-    if (value(middle) > 0) a = middle;
-    else b = middle;
+  let [atA, atB] = [value(a), value(b)];
+  let side = 0;
+  for (let i = 0; i < ROOT_STEPS && b - a > ROOT_MM; i++) {
+    const middle = atA - atB > 0 ? a + ((b - a) * atA) / (atA - atB) : (a + b) / 2;
+    const at = value(middle);
+    if (Math.abs(at) < ROOT_MM) return middle;
+    if (at > 0) {
+      [a, atA] = [middle, at];
+      if (side === 1) atB /= 2;
+      side = 1;
+    } else {
+      [b, atB] = [middle, at];
+      if (side === -1) atA /= 2;
+      side = -1;
+    }
   }
   return (a + b) / 2;
 }

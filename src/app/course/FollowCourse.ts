@@ -47,7 +47,7 @@ export function splitSeams(
 }
 
 /** The drawn surface with its crowns at the stage looked at; null where it is drawn as it was scanned. */
-export function useMovedSurface(jaw: Jaw, parts: DisplayParts | null): MovedSurface | null {
+function useMovedSurface(jaw: Jaw, parts: DisplayParts | null): MovedSurface | null {
   const scan = useScanOf(jaw);
   const found = useFoundCrowns(jaw);
   const moves = useCourseMoves(jaw);
@@ -75,4 +75,23 @@ export function useMovedSurface(jaw: Jaw, parts: DisplayParts | null): MovedSurf
     const crownTeeth = found.crowns.crowns.map(({ tooth }) => tooth);
     return { crowns, moves, matrices: moveMatrices(crownTeeth, moves), words };
   }, [fits, crowns, found, moves, words]);
+}
+
+/**
+ * Tells which crowns are drawn moved while the course is looked at, and that none are when it no longer is; a component
+ * of its own, so that a moved mark renders nothing of the scene while it is not.
+ */
+export function FollowCourse({
+  jaw,
+  parts,
+  onMoved,
+}: {
+  jaw: Jaw;
+  parts: DisplayParts | null;
+  onMoved: (moved: MovedSurface | null) => void;
+}): null {
+  const moved = useMovedSurface(jaw, parts);
+  useEffect(() => onMoved(moved), [moved, onMoved]);
+  useEffect(() => () => onMoved(null), [onMoved]);
+  return null;
 }
