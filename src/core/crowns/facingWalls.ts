@@ -39,7 +39,7 @@ const INNER_MM = 0.35;
 const INNER_RATIO = 0.4;
 /** More points than this are thinned to one in each cell of this size: walls need no more. */
 const MOST_POINTS = 2500;
-const THIN_MM = 0.15;
+const THIN_MM = 0.2;
 
 export const negated = (axes: LocalAxes): LocalAxes => ({
   originMm: axes.originMm,
