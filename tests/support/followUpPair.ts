@@ -12,7 +12,7 @@ import { type ClosedCrown, closedCrowns, crownsInGum } from './crownsInGum.ts';
 import { makeMesh } from './meshes.ts';
 import { makeTurn, movedMesh } from './moveMesh.ts';
 import { makeRandom } from './random.ts';
-import { noisy, remeshed } from './remesh.ts';
+import { jittered, noisy, remeshed } from './remesh.ts';
 import { type SharedScan, sharedFaceTeeth, sharedScan } from './sharedScans.ts';
 
 /** What was done to one crown between two scans; arch frame of the makings. */
@@ -34,10 +34,11 @@ export interface FollowUpPair {
 export interface PairOptions {
   readonly seed: number;
   readonly noiseMm?: number; // RMS of each scan's own noise
-  readonly moveMm?: number; // SD of each coordinate of a front or premolar crown's movement
+  readonly outwardMm?: number; // by which front and premolar crowns are moved away from the arch's middle
+  readonly moveMm?: number; // SD of each coordinate of what they are moved besides
   readonly turnRad?: number; // SD of its turn about each axis
   readonly cutMm?: number; // greatest cut of a surface; molars' distal sides are not cut
-  readonly triangles?: number; // of the later scan
+  readonly triangles?: number; // of the later scan, thinned where its surface is flat; default: its own, evenly spread
 }
 
 /** Frames of the real crowns, which lie with the occlusal direction along ∓y. */
@@ -58,26 +59,46 @@ const middleOf = ({ positions }: ClosedCrown): Vec3 => {
   return sum.map((s) => (3 * s) / positions.length) as unknown as Vec3;
 };
 
-/** Draws what happens to each crown: molars stand, the others move, turn and are cut. */
-function drawTruths(crowns: readonly { tooth: Tooth; centreMm: Vec3 }[], options: PairOptions): CrownTruth[] {
+interface StandingCrown {
+  readonly tooth: Tooth;
+  readonly centreMm: Vec3;
+}
+
+/** Toward mesial along the row of crowns, which run from the patient's right to the left. */
+function rowDirection(crowns: readonly StandingCrown[], i: number): Vec3 {
+  const [a, b] = [crowns[Math.max(0, i - 1)], crowns[Math.min(crowns.length - 1, i + 1)]];
+  const d = [b.centreMm[0] - a.centreMm[0], b.centreMm[1] - a.centreMm[1]];
+  const l = Math.hypot(...d) * (archPlace(crowns[i].tooth) < 0 ? 1 : -1);
+  return [d[0] / l, d[1] / l, 0];
+}
+
+/**
+ * Draws what happens to each crown: molars stand, the others move outward, so that they part, a little every other
+ * way, turn, and are cut.
+ */
+function drawTruths(
+  crowns: readonly StandingCrown[],
+  options: PairOptions,
+  mesial: (tooth: Tooth) => Vec3 | null = () => null,
+): CrownTruth[] {
   const random = makeRandom(options.seed);
   const normal = normalFrom(random);
-  const { moveMm = 0.5, turnRad = 0.06, cutMm = 0.4 } = options;
+  const { outwardMm = 0.7, moveMm = 0.15, turnRad = 0.05, cutMm = 0.4 } = options;
+  const middleY = Math.max(...crowns.map(({ centreMm }) => centreMm[1])) - 25;
   return crowns.map(({ tooth, centreMm }, i) => {
-    const [a, b] = [crowns[Math.max(0, i - 1)], crowns[Math.min(crowns.length - 1, i + 1)]];
-    const d = [b.centreMm[0] - a.centreMm[0], b.centreMm[1] - a.centreMm[1]];
-    // Crowns run from the patient's right to the left: mesial is onward on the right.
-    const sign = (archPlace(tooth) < 0 ? 1 : -1) / Math.hypot(...d);
+    const out: Vec3 = [centreMm[0], centreMm[1] - middleY, 0];
+    const by = outwardMm / Math.hypot(...out);
     const three = (sd: number): Vec3 => [sd * normal(), sd * normal(), sd * normal()];
     const still = isMolar(tooth);
+    const [dx, dy, dz] = three(moveMm);
     const motion = still
       ? motionAbout(centreMm, [0, 0, 0], [0, 0, 0])
-      : motionAbout(centreMm, three(turnRad), three(moveMm));
+      : motionAbout(centreMm, three(turnRad), [by * out[0] + dx, by * out[1] + dy, dz]);
     const cut = (): number => Math.round(10 * cutMm * random()) / 10;
     return {
       tooth,
       centreMm,
-      along: [sign * d[0], sign * d[1], 0],
+      along: mesial(tooth) ?? rowDirection(crowns, i),
       motion,
       cutMm: [tooth % 10 === 7 ? 0 : cut(), still ? 0 : cut()],
     };
@@ -90,11 +111,11 @@ async function scanned(
   before: Pick<ScanMesh, 'positions' | 'indices'>,
   after: Pick<ScanMesh, 'positions' | 'indices'>,
   truths: readonly CrownTruth[],
-  { seed, noiseMm = 0.01, triangles = 80_000 }: PairOptions,
+  { seed, noiseMm = 0.01, triangles }: PairOptions,
 ): Promise<FollowUpPair> {
   const random = makeRandom(seed + 1000);
   const earlier = noisy(makeMesh(before.positions, before.indices), noiseMm, seed + 1);
-  const other = await remeshed(after, triangles, random);
+  const other = triangles ? await remeshed(after, triangles, random) : jittered(after, random);
   const posed = movedMesh(other, makeTurn(random), [20 * random(), 30 * random(), -10]);
   return { jaw, earlier, later: noisy(posed, noiseMm, seed + 2), truths };
 }
@@ -109,10 +130,21 @@ export async function crownsPair(
   const crowns = [...closedCrowns(mesh.positions, mesh.indices, sharedFaceTeeth(name), place)].sort(
     (a, b) => archPlace(a.tooth) - archPlace(b.tooth),
   );
+  const jaw = jawOf(crowns[0].tooth);
+  const uncut = await crownsInGum(crowns);
+  // Where to cut is taken from the program; how much is gone is not.
+  const found = preparedScan(makeMesh(uncut.positions, uncut.indices), jaw, 'uncut');
   const truths = drawTruths(
     crowns.map((c) => ({ tooth: c.tooth, centreMm: middleOf(c) })),
     options,
+    (tooth) => found.crowns.get(tooth)?.mesial ?? null,
   );
+  const contactOf = (tooth: Tooth, side: number): Vec3 => {
+    const crown = found.crowns.get(tooth);
+    const site = crown?.sites[side];
+    if (!site) throw new Error(`crownsPair: ${tooth} has no contact point to cut at.`);
+    return site.pointMm;
+  };
   const wasm = await ManifoldModule();
   wasm.setup();
   const changed = crowns.map((crown, i): ClosedCrown => {
@@ -123,24 +155,31 @@ export async function crownsPair(
     cutMm.forEach((cut, side) => {
       if (cut === 0) return;
       const out = along.map((c) => (side === 0 ? c : -c)) as [number, number, number];
-      let farthest = -Infinity;
-      for (let v = 0; v < crown.positions.length; v += 3)
-        farthest = Math.max(farthest, crown.positions[v] * out[0] + crown.positions[v + 1] * out[1]);
+      const farthest = farthestNear(crown, out, contactOf(truths[i].tooth, side));
       body = body.trimByPlane(out.map((c) => -c) as [number, number, number], cut - farthest);
     });
-    const { vertProperties, triVerts } = body.getMesh();
+    const { vertProperties, triVerts } = body.refineToLength(FINE_MM).getMesh();
     const positions = new Float32Array(vertProperties.length);
     for (let v = 0; v < positions.length; v += 3)
       positions.set(movedBy(motion, [vertProperties[v], vertProperties[v + 1], vertProperties[v + 2]]), v);
     return { tooth: crown.tooth, positions, indices: triVerts };
   });
-  return scanned(
-    jawOf(crowns[0].tooth),
-    await crownsInGum(crowns),
-    await crownsInGum(changed),
-    truths,
-    options,
-  );
+  return scanned(jaw, uncut, await crownsInGum(changed), truths, options);
+}
+
+const FINE_MM = 0.35; // a cut is a plane of few triangles; a scan's are even
+const ZONE_MM = 1; // round a contact point
+
+/** How far a crown reaches along a direction near its contact point. */
+function farthestNear({ positions: p }: ClosedCrown, out: Vec3, contactMm: Vec3): number {
+  let farthest = -Infinity;
+  for (let v = 0; v < p.length; v += 3) {
+    const d = [0, 1, 2].map((k) => p[v + k] - contactMm[k]);
+    const along = d[0] * out[0] + d[1] * out[1] + d[2] * out[2];
+    const aside = Math.hypot(d[0] - along * out[0], d[1] - along * out[1], d[2] - along * out[2]);
+    if (aside < ZONE_MM) farthest = Math.max(farthest, along);
+  }
+  return farthest + contactMm[0] * out[0] + contactMm[1] * out[1] + contactMm[2] * out[2];
 }
 
 /** The real arch with its crowns moved in its own gum, which stretches between; nothing is cut. */

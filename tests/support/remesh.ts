@@ -41,6 +41,24 @@ export async function remeshed(
   return makeMesh(kept, fewer);
 }
 
+/** The same surface by other vertices: each is moved along an edge of its own, by up to 0.4 of it. */
+export function jittered(
+  { positions, indices }: Pick<ScanMesh, 'positions' | 'indices'>,
+  random: () => number,
+): ScanMesh {
+  const moved = Float32Array.from(positions);
+  const seen = new Uint8Array(positions.length / 3);
+  for (let i = 0; i < indices.length; i++) {
+    const v = indices[i];
+    if (seen[v] || random() < 0.7) continue; // so that it is not always the first edge met
+    seen[v] = 1;
+    const to = indices[i % 3 === 2 ? i - 2 : i + 1];
+    const t = 0.4 * random();
+    for (let k = 0; k < 3; k++) moved[3 * v + k] = positions[3 * v + k] * (1 - t) + positions[3 * to + k] * t;
+  }
+  return makeMesh(moved, indices);
+}
+
 /** Every vertex shifted along its normal by smooth noise of this RMS, mm. */
 export function noisy(mesh: ScanMesh, rmsMm: number, seed: number): ScanMesh {
   const noise = makeSpatialNoise(seed);

@@ -12,6 +12,8 @@ export const CROWN_TINTS: readonly (readonly [number, number, number])[] = [
   [142, 214, 184],
 ];
 
+const STRENGTH = 0.6; // of a tint over the surface's own colour
+
 /**
  * Whose crown each drawn vertex is: 0 gum, else 1 + index of the crown. A simplified vertex takes the crown of the
  * nearest face of the whole surface. Sliced, so that the page goes on.
@@ -52,12 +54,12 @@ export async function crownTint(
 ): Promise<Uint8Array> {
   const crownOf = await crownOfVertices(scan, faceCrown);
   const vertexCount = crownOf.length;
-  const tints = CROWN_TINTS.map((rgb) => rgb.map((c) => Math.round(255 * (c / 255) ** 2.2)));
+  const tints = CROWN_TINTS.map((rgb) => rgb.map((c) => Math.round(255 * STRENGTH * (c / 255) ** 2.2)));
   const out = new Uint8Array(4 * vertexCount);
   for (let v = 0; v < vertexCount; v++) {
     if (crownOf[v] === 0) continue;
     out.set(tints[(crownOf[v] - 1) % tints.length], 4 * v);
-    out[4 * v + 3] = 255;
+    out[4 * v + 3] = Math.round(255 * STRENGTH);
   }
   return out;
 }

@@ -62,7 +62,7 @@ void main() {
   base = pow(vScanColor, vec3(2.2));
   #endif
   #ifdef CROWN_TINT
-  base = base * (1.0 - TINT_STRENGTH * vCrownTint.a) + TINT_STRENGTH * vCrownTint.rgb;
+  base = base * (1.0 - vCrownTint.a) + vCrownTint.rgb;
   #endif
   #ifdef SEAM
   base = insideColor * 0.35;
@@ -101,7 +101,7 @@ export function scanMaterial(
       ...(withScanColors ? { SCAN_COLORS: '' } : {}),
       ...(asSeam ? { SEAM: '' } : {}),
       ...(moves ? { CROWN_MOVES: String(moves.length / 16) } : {}),
-      ...(withCrowns ? { CROWN_TINT: '', TINT_STRENGTH: '0.6' } : {}),
+      ...(withCrowns ? { CROWN_TINT: '' } : {}),
     },
     uniforms: {
       surfaceColor: { value: new Color('#e9e0d0') },

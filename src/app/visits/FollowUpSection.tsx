@@ -4,6 +4,7 @@ import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { FollowUpAccount, VisitAccount } from '../../core/casefile/visitAccount.ts';
 import type { FollowUpMeasure } from '../../core/visits/FollowUp.ts';
 import { TextButton } from '../design/controls.tsx';
+import { showDeviation } from '../followup/deviationStore.ts';
 import { contactLabel, fixed, percent, signed } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { Value } from './BalanceSection.tsx';
@@ -47,6 +48,11 @@ function OneFollowUp({ record, followUp }: { record: ArchRecord; followUp: Follo
         </>
       )}
       <div className="timeline__actions">
+        {comparison && (
+          <TextButton small onPress={() => showDeviation(record.jaw, scan.sha256)}>
+            Show in 3D
+          </TextButton>
+        )}
         <TextButton small onPress={() => void compareAgain(record.jaw, scan.sha256)}>
           {comparison ? 'Compare again' : 'Compare again, for the map'}
         </TextButton>

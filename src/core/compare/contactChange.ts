@@ -3,7 +3,8 @@ import type { Estimate } from '../measure/ArchMeasures.ts';
 import type { ContactChange } from '../visits/FollowUp.ts';
 import type { LaidOver } from './layOver.ts';
 import { layingSd, type WallChange } from './proximalChange.ts';
-import { placeShiftMm, type WallGap, wallGap } from './wallGap.ts';
+import { motionBack } from './RigidMotion.ts';
+import { placeShiftMm, type StandingWall, type WallGap, wallGap } from './wallGap.ts';
 import { axesMoved } from './wallLevel.ts';
 
 /** Both crowns of a contact: their walls, and how each crown was laid over itself. */
@@ -30,14 +31,17 @@ function byApproach(contact: ContactWalls): Estimate | null {
   if (!before || !after) return null;
   const found: Estimate[] = [];
   for (const scan of ['earlier', 'later'] as const) {
-    const [a, b] = [walls[0][scan]?.fit.c, walls[1][scan]?.fit.c];
-    const axes = walls.map((wall) => wall.earlier?.axes);
-    if (!a || !b || !axes[0] || !axes[1]) continue;
-    const there = wallGap({ c: a, axes: axes[0] }, { c: b, axes: axes[1] });
-    const then = wallGap(
-      { c: a, axes: axesMoved(laid[0].motion, axes[0]) },
-      { c: b, axes: axesMoved(laid[1].motion, axes[1]) },
-    );
+    const [a, b] = [walls[0][scan], walls[1][scan]];
+    if (!a || !b) continue;
+    const stand = (moved: boolean): WallGap | null => {
+      const [first, second] = [a, b].map((wall, i): StandingWall => {
+        const motion = laid[i].motion;
+        const back = scan === 'later' ? axesMoved(motionBack(motion), wall.axes) : wall.axes;
+        return { c: wall.fit.c, axes: moved ? axesMoved(motion, back) : back };
+      });
+      return wallGap(first, second);
+    };
+    const [there, then] = [stand(false), stand(true)];
     if (!there || !then) continue;
     found.push({
       valueMm: there.gapMm - then.gapMm + after.valueMm - before.valueMm,
@@ -84,6 +88,8 @@ export function contactChange(contact: ContactWalls): {
 } {
   const { teeth, walls, separationBefore, separationAfter } = contact;
   const doubts = walls.flatMap(({ tooth, doubts: own }) => own.map((d) => `${tooth}: ${d}`));
+  if (!separationBefore) doubts.push('The surface does not show the separation on the earlier scan.');
+  if (!separationAfter) doubts.push('The surface does not show the separation on the later scan.');
   const [a, b] = [walls[0].gone, walls[1].gone];
   const together = byApproach(contact);
   const done = (both: Estimate | null, gone: readonly [Estimate | null, Estimate | null]) => ({

@@ -73,7 +73,8 @@ export function wallChange(
   const gone =
     before && after
       ? {
-          valueMm: before.fit.c[0] - after.fit.c[0],
+          valueMm:
+            before.clean && after.clean ? before.reachMm - after.reachMm : before.fit.c[0] - after.fit.c[0], // both by their flanks, so that what these mislead by falls out
           sdMm: Math.sqrt(
             before.varianceMm2 +
               after.varianceMm2 +

@@ -7,7 +7,8 @@ import { wallGap } from './wallGap.ts';
 import type { WallLevel } from './wallLevel.ts';
 
 const FITTED_SD_MM = 0.05;
-const FACING_MM = 0.8;
+const FACING_MM = 0.8; // contact points farther out of line do not face each other
+const AGREE_MM = 0.25; // of the fitted walls with the contact points
 
 /**
  * Free distance between two neighbouring crowns on one scan; where the surface between them does not decide, between
@@ -31,9 +32,9 @@ export function separationOf(
   if (!onA || !onB || !first?.clean || !second?.clean) return null;
   const apart = subtract(onB.near, onA.near);
   const aside = subtract(apart, scale(first.axes.out, dot(apart, first.axes.out)));
-  if (Math.hypot(...aside) > FACING_MM) return null; // out of line: they come nearest elsewhere
+  if (Math.hypot(...aside) > FACING_MM) return null;
   const gap = wallGap({ c: first.fit.c, axes: first.axes }, { c: second.fit.c, axes: second.axes });
-  if (!gap) return null;
+  if (!gap || Math.abs(gap.gapMm - dot(apart, first.axes.out)) > AGREE_MM) return null;
   const sdMm = Math.hypot(FITTED_SD_MM, Math.sqrt(first.varianceMm2 + second.varianceMm2));
   return { valueMm: Math.max(0, gap.gapMm), sdMm: Math.hypot(sdMm, Math.min(0, gap.gapMm)) };
 }

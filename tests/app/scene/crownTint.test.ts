@@ -33,7 +33,7 @@ describe('tints of crowns', () => {
       const z = mesh.positions[3 * v + 2];
       const [r, g, b, strength] = tint.slice(4 * v, 4 * v + 4);
       if (Math.abs(z) < 3) expect([r, g, b, strength]).toEqual([0, 0, 0, 0]);
-      if (Math.abs(z) > 5.5) expect(strength).toBe(255);
+      if (Math.abs(z) > 5.5) expect(strength).toBe(153);
       // The first tint is blue, the second amber.
       if (z > 5.5) expect(b).toBeGreaterThan(r);
       if (z < -5.5) expect(r).toBeGreaterThan(b);
@@ -49,7 +49,7 @@ describe('tints of crowns', () => {
     kept.forEach((v, i) => {
       const z = mesh.positions[3 * v + 2];
       if (Math.abs(z) < 3) expect(tint[4 * i + 3]).toBe(0);
-      if (Math.abs(z) > 5.5) expect(tint[4 * i + 3]).toBe(255);
+      if (Math.abs(z) > 5.5) expect(tint[4 * i + 3]).toBe(153);
     });
   });
 });
