@@ -52,7 +52,7 @@ const WEB_SD_RATIO = 0.25;
  * to 0.23 mm apart under a web) and left 62 to the marks; on 26 contacts of real crowns 18 gaps, RMS 0.013 mm.
  *
  * Units:    mm.
- * Accuracy: RMS 0.08 mm, no gap above 0.15 mm where crowns touch — tests/core/marks/surfaceSeparations.test.ts.
+ * Accuracy: RMS 0.08 mm; where crowns touch one gap above 0.15 mm in 307 — tests/core/marks/surfaceSeparations.test.ts.
  * Source:   our definition, DEVELOPERS.md#separation.
  */
 export function surfaceSeparationMm(
