@@ -12,6 +12,7 @@ import { DialogSheet, TextButton } from '../design/controls.tsx';
 import { download } from '../files/caseFiles.ts';
 import { showRefusal } from '../files/openScan.ts';
 import { dayAndTime, fixed, percent, signed } from '../format.ts';
+import { setOwnCutting } from '../plan/ownCutting.ts';
 import { actions } from '../store.ts';
 import { beginOperatorRecord, cutsOnThisMachine, operatorSince } from './operatorSince.ts';
 import { showVisitDialog } from './visitsStore.ts';
@@ -25,7 +26,13 @@ export function OperatorDialog() {
   const [asking, setAsking] = useState(false);
   const close = (): void => showVisitDialog(null);
   const refresh = useCallback((): void => {
-    cutsOnThisMachine().then(setCuts, (error: unknown) => showRefusal(error, 'The cases could not be read'));
+    cutsOnThisMachine().then(
+      (found) => {
+        setCuts(found);
+        if (PRIOR) setOwnCutting(ownCutting(found, PRIOR));
+      },
+      (error: unknown) => showRefusal(error, 'The cases could not be read'),
+    );
   }, []);
   useEffect(refresh, [refresh]);
   const cells = operatorCells(cuts ?? []);

@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { DialogSheet, TextButton, TextInput } from '../design/controls.tsx';
+import { showRefusal } from '../files/openScan.ts';
 import { keepVersion } from '../files/session.ts';
 import { fixed, sd } from '../format.ts';
 import { actions } from '../store.ts';
@@ -44,7 +45,9 @@ export function OverrideDialog({ jaw }: { jaw: Jaw }) {
                 neededSdMm: needed.sdMm,
               }),
             );
-            void keepVersion('Cutting allowed in excess');
+            keepVersion('Cutting allowed in excess').catch((error: unknown) =>
+              showRefusal(error, 'The reason is on the page but was not saved'),
+            );
             actions().announce('Cutting allowed; the reason is on record.');
             close();
           }}

@@ -11,6 +11,7 @@ import {
   TextButton,
   TextInput,
 } from '../design/controls.tsx';
+import { showRefusal } from '../files/openScan.ts';
 import { keepVersion } from '../files/session.ts';
 import { fixed, mm, STANDING_WORDS, sentence } from '../format.ts';
 import { actions, useStore } from '../store.ts';
@@ -87,9 +88,11 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
       return withCuts(allowed, entries);
     });
     const corrected = entries.filter((entry) => entry.replaces !== null).length;
-    void keepVersion(`Visit ${visit} ${corrected === entries.length ? 'corrected' : 'recorded'}`);
-    actions().announce(
-      `Visit ${visit}: ${entries.length} ${entries.length === 1 ? 'contact' : 'contacts'} recorded${corrected > 0 ? `, ${corrected} of them corrections` : ''}.`,
+    const said = `Visit ${visit}: ${entries.length} ${entries.length === 1 ? 'contact' : 'contacts'} recorded${corrected > 0 ? `, ${corrected} of them corrections` : ''}`;
+    // Said to be saved only once it is: a tab may be closed right after.
+    keepVersion(`Visit ${visit} ${corrected === entries.length ? 'corrected' : 'recorded'}`).then(
+      (kept) => actions().announce(kept ? `${said} and saved.` : `${said}.`),
+      (error: unknown) => showRefusal(error, `Visit ${visit} is on the page but was not saved`),
     );
     close();
   };
@@ -119,8 +122,7 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
   };
   return (
     <DialogSheet title={`Visit ${visit}, ${jaw} arch`} open onClose={close} wide mustAnswer>
-      {/* biome-ignore lint/a11y/noStaticElementInteractions: keys only lead from one field to the next */}
-      <div className="recording" onKeyDown={keyDown} ref={list}>
+      <div className="recording" onKeyDownCapture={keyDown} ref={list}>
         <div className="recording__head">
           <DateInput
             label="Date"

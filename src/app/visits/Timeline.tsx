@@ -3,6 +3,7 @@ import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { entryHistory, standingEntries, visitsHeld } from '../../core/visits/CutEntry.ts';
 import { asEstimate, cutEstimate, sumOfCuts } from '../../core/visits/cutEstimate.ts';
 import { TextButton } from '../design/controls.tsx';
+import { showRefusal } from '../files/openScan.ts';
 import { SCAN_TYPES } from '../files/scanTypes.ts';
 import { keepVersion } from '../files/session.ts';
 import { contactLabel, fixed, mm, sd } from '../format.ts';
@@ -38,8 +39,9 @@ export function Timeline({
           <TextButton
             small
             onPress={() => {
-              void keepVersion('Plan agreed').then((kept) =>
-                actions().announce(kept ? 'Plan kept as agreed.' : 'This state is already kept.'),
+              keepVersion('Plan agreed').then(
+                (kept) => actions().announce(kept ? 'Plan kept as agreed.' : 'This state is already kept.'),
+                (error: unknown) => showRefusal(error, 'The plan was not kept'),
               );
             }}
           >

@@ -75,7 +75,9 @@ export async function openFollowUp(
     actions().announce(
       `${jawName(jaw)}: ${file.name} compared with the first scan, distances left ${mm(comparison.measure.residualRmsMm)} mm.`,
     );
-    void keepVersion('Follow-up scan measured');
+    keepVersion('Follow-up scan measured').catch((error: unknown) =>
+      showRefusal(error, 'The comparison is on the page but was not saved'),
+    );
     return true;
   } catch (error) {
     showRefusal(error, `${file.name} was not taken`, (other) => void openFollowUp(file, jaw, moment, other));
