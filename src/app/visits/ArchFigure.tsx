@@ -4,7 +4,7 @@ import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import { contactKey } from '../../core/visits/CutEntry.ts';
 import { contactLabel } from '../format.ts';
 import { useStore } from '../store.ts';
-import { archDrawing, type DrawnContact } from './archDrawing.ts';
+import { archDrawing, type DrawnContact, LABEL_MM, labelPlaces } from './archDrawing.ts';
 
 /** What is written at a contact of the drawing. */
 export interface ContactWords {
@@ -14,10 +14,6 @@ export interface ContactWords {
   readonly below: string | null; // "0.1 | 0.1"
   readonly held: string | null; // "0.1"
 }
-
-const LABEL_OUT_MM = 10;
-const STAGGER_MM = 8;
-const ROOM_MM = { aside: 17, above: 15 }; // for what is written round the arch
 
 /** The arch from above, to scale, with the tenths at its contacts; legible in black and white. */
 export function ArchFigure({
@@ -33,17 +29,20 @@ export function ArchFigure({
   const { teeth, contacts } = archDrawing(measures);
   if (teeth.length === 0) return <p className="sheet__note">Nothing is marked yet.</p>;
   const points = teeth.flatMap((tooth) => tooth.outline);
-  const room = words.length > 0 ? ROOM_MM : { aside: 2, above: 2 };
   const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  const from: Vec2 = [Math.min(...xs) - room.aside, Math.min(...ys) - room.above];
-  const size: Vec2 = [
-    Math.max(...xs) - Math.min(...xs) + 2 * room.aside,
-    Math.max(...ys) - Math.min(...ys) + 2 * room.above,
-  ];
-  const written = contacts.flatMap((contact) => {
-    const own = words.find((w) => contactKey(w.teeth) === contactKey(contact.teeth));
-    return own ? [{ contact, own }] : [];
-  });
+  const own = (contact: DrawnContact): ContactWords | undefined =>
+    words.find((w) => contactKey(w.teeth) === contactKey(contact.teeth));
+  const places = labelPlaces(
+    measures.jaw,
+    teeth,
+    contacts.filter((contact) => own(contact)),
+  );
+  const edges = {
+    xs: [...xs, ...places.flatMap(({ middle: [x] }) => [x - LABEL_MM.halfWidth, x + LABEL_MM.halfWidth])],
+    ys: [...ys, ...places.flatMap(({ middle: [, y] }) => [y - LABEL_MM.above, y + LABEL_MM.below])],
+  };
+  const from: Vec2 = [Math.min(...edges.xs) - 1, Math.min(...edges.ys) - 1];
+  const size: Vec2 = [Math.max(...edges.xs) - from[0] + 1, Math.max(...edges.ys) - from[1] + 1];
   return (
     <svg
       className="archfigure"
@@ -60,21 +59,24 @@ export function ArchFigure({
           </text>
         </g>
       ))}
-      {written.map(({ contact, own }, i) => (
-        <ContactNote
-          key={contactKey(contact.teeth)}
-          contact={contact}
-          own={own}
-          far={i % 2 === 1 && isFront(contact.teeth)}
-          name={contactLabel(contact.teeth, notation)}
-        />
-      ))}
-      <ScaleBar at={[from[0] + size[0] / 2 - 5, (Math.min(...ys) + Math.max(...ys)) / 2]} />
+      {places.map(({ contact, middle }) => {
+        const said = own(contact);
+        return (
+          said && (
+            <ContactNote
+              key={contactKey(contact.teeth)}
+              at={contact.at}
+              middle={middle}
+              own={said}
+              name={contactLabel(contact.teeth, notation)}
+            />
+          )
+        );
+      })}
+      <ScaleBar at={[(Math.min(...xs) + Math.max(...xs)) / 2 - 5, (Math.min(...ys) + Math.max(...ys)) / 2]} />
     </svg>
   );
 }
-
-const isFront = ([a, b]: Contact): boolean => Math.max(a % 10, b % 10) <= 4;
 
 /** The inside of the arch has room for the scale. */
 function ScaleBar({ at: [x, y] }: { at: Vec2 }) {
@@ -89,18 +91,16 @@ function ScaleBar({ at: [x, y] }: { at: Vec2 }) {
 }
 
 function ContactNote({
-  contact: { at, outward },
+  at,
+  middle: [x, y],
   own,
-  far,
   name,
 }: {
-  contact: DrawnContact;
+  at: Vec2;
+  middle: Vec2;
   own: ContactWords;
-  far: boolean;
   name: string;
 }) {
-  const reach = LABEL_OUT_MM + (far ? STAGGER_MM : 0);
-  const [x, y] = [at[0] + outward[0] * reach, at[1] + outward[1] * reach];
   return (
     <g>
       <title>{name}</title>

@@ -95,3 +95,69 @@ function outlineOf(
     return [x + along[0] * u + out[0] * v, y + along[1] * u + out[1] * v];
   });
 }
+
+/** Where the words of a contact stand, with what a label takes of the paper. Units: mm. */
+export interface LabelPlace {
+  readonly contact: DrawnContact;
+  readonly middle: Vec2;
+}
+
+/** Half the size of a label and of the space round it. */
+export const LABEL_MM = { halfWidth: 5.4, above: 3.4, below: 7.4 };
+const GAP_MM = 1.2;
+const AWAY_MM = 6; // from the crowns to the nearest label
+
+/**
+ * Labels in a row before the front teeth and in a column on each side, in the order of their contacts, so that none
+ * covers another or a tooth.
+ */
+export function labelPlaces(
+  jaw: Jaw,
+  teeth: readonly DrawnTooth[],
+  contacts: readonly DrawnContact[],
+): readonly LabelPlace[] {
+  const points = teeth.flatMap((tooth) => tooth.outline);
+  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
+  const isFront = ({ teeth: [a, b] }: DrawnContact): boolean => Math.max(positionOf(a), positionOf(b)) <= 3;
+  const height = LABEL_MM.above + LABEL_MM.below + GAP_MM;
+  const width = 2 * LABEL_MM.halfWidth + GAP_MM;
+  const front = spread(
+    contacts.filter(isFront).map((contact) => ({ contact, wish: contact.at[0] })),
+    width,
+  ).map(({ contact, at }): LabelPlace => {
+    const y =
+      jaw === 'lower'
+        ? Math.max(...ys) + AWAY_MM + LABEL_MM.above
+        : Math.min(...ys) - AWAY_MM - LABEL_MM.below;
+    return { contact, middle: [at, y] };
+  });
+  const centre = mean(xs);
+  const side = (isLeft: boolean): readonly LabelPlace[] =>
+    spread(
+      contacts
+        .filter((contact) => !isFront(contact) && contact.at[0] < centre === isLeft)
+        .map((contact) => ({ contact, wish: contact.at[1] })),
+      height,
+    ).map(({ contact, at }) => ({
+      contact,
+      middle: [
+        isLeft
+          ? Math.min(...xs) - AWAY_MM - LABEL_MM.halfWidth
+          : Math.max(...xs) + AWAY_MM + LABEL_MM.halfWidth,
+        at,
+      ],
+    }));
+  return [...side(true), ...front, ...side(false)];
+}
+
+/** Places along a line in the order of the wishes, no two nearer than `apart`, in the middle where the wishes are. */
+function spread(
+  wishes: readonly { readonly contact: DrawnContact; readonly wish: number }[],
+  apart: number,
+): readonly { readonly contact: DrawnContact; readonly at: number }[] {
+  const ordered = [...wishes].sort((a, b) => a.wish - b.wish);
+  const places = ordered.map(({ wish }) => wish);
+  for (let i = 1; i < places.length; i++) places[i] = Math.max(places[i], places[i - 1] + apart);
+  const shift = mean(ordered.map(({ wish }, i) => wish - places[i]));
+  return ordered.map(({ contact }, i) => ({ contact, at: places[i] + (Number.isFinite(shift) ? shift : 0) }));
+}
