@@ -128,7 +128,7 @@ export function TeethMoved({
     const own = movementSd(measures, moved.tooth);
     const withSd = (words: string, error: number | null | undefined, digits = 2) => (
       <>
-        {words} {words !== '–' && <small className="soft">{sd(error, digits)}</small>}
+        {words} {words !== '–' && <small className="soft course__sd">{sd(error, digits)}</small>}
       </>
     );
     const cells = [
@@ -144,12 +144,14 @@ export function TeethMoved({
     };
   });
   return (
-    <RowGrid
-      label="What moves where"
-      heads={['Tooth', 'along, mm', 'outward, mm', 'turned, °', ...(levelled ? ['height, mm'] : [])]}
-      rows={rows}
-      selectedId={selected === null ? null : String(selected)}
-      onSelect={(id) => selectTooth(Number(id))}
-    />
+    <div className="course__narrow">
+      <RowGrid
+        label="What moves where"
+        heads={['Tooth', 'along, mm', 'outward, mm', 'turned, °', ...(levelled ? ['height, mm'] : [])]}
+        rows={rows}
+        selectedId={selected === null ? null : String(selected)}
+        onSelect={(id) => selectTooth(Number(id))}
+      />
+    </div>
   );
 }
