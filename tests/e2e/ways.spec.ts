@@ -22,6 +22,10 @@ const tenths = (page: Page): Locator => page.getByRole('region', { name: 'My ten
 const contact = (page: Page, name: string): Locator =>
   page.getByRole('button', { name: new RegExp(`^Contact ${name}:`) });
 
+/** A choice is clicked where it is seen; the radio itself is hidden inside its row. */
+const choose = (page: Page, name: RegExp): Promise<void> =>
+  page.locator('label', { has: page.getByRole('radio', { name }) }).click();
+
 async function firstStart(page: Page): Promise<void> {
   await page.goto('./');
   await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
@@ -65,7 +69,7 @@ test('ways are ticked, added up against the shortage and taken over into the acc
     await panel.getByText('Incisor inclination', { exact: true }).click();
     await fill(page, 'change of inclination, proclination positive', '5');
     await expect(panel.getByText(`Still short ${shown(ledger.differenceMm! + 2)} mm`)).toBeVisible();
-    await panel.getByRole('radio', { name: /^Motoyoshi 2002/ }).click({ force: true });
+    await choose(page, /^Motoyoshi 2002/);
     await expect(panel.getByText(`Still short ${shown(ledger.differenceMm! + 1.74)} mm`)).toBeVisible();
     await expect(panel.getByText('1.0 mm outward at the molar of each side.')).toBeVisible();
   });
@@ -102,7 +106,7 @@ test('another rule or arch length says what it changes, before it is chosen and 
     await expect(row).toHaveAccessibleName(
       new RegExp(`balance ${shown(four.differenceMm!).replace('.', '[.]')} mm`),
     );
-    await row.click({ force: true });
+    await choose(page, /^Four straight segments/);
     await expect(balance(page)).toContainText(
       `Four straight segments: ${shown(ledger.differenceMm!)} → ${shown(four.differenceMm!)} mm`,
     );
@@ -120,7 +124,7 @@ test('another rule or arch length says what it changes, before it is chosen and 
     await expect(other).toHaveAccessibleName(
       new RegExp(`balance ${shown(ledger.differenceMm! - 0.5).replace('.', '[.]')} mm`),
     );
-    await other.click({ force: true });
+    await choose(page, /^1 mm gained per 5° of proclination, 0.5 mm lost/);
     await expect(balance(page)).toContainText('+0.50 mm');
     await expect(balance(page)).toContainText(`= ${shown(ledger.differenceMm! - 0.5)} mm`);
   });
@@ -130,6 +134,63 @@ test('another rule or arch length says what it changes, before it is chosen and 
     await expect(page.getByRole('cell', { name: /Proffit WR/ })).toBeVisible();
     expect(await graveFaults(page)).toEqual([]);
   });
+});
+
+test('unerupted teeth: every prediction with the balance it leads to, and the leeway', async ({ page }) => {
+  await firstStart(page);
+  const unerupted = [44, 45];
+  for (const tooth of unerupted) {
+    await page.getByRole('button', { name: new RegExp(`^${tooth}, `) }).focus();
+    await page.keyboard.press('u');
+  }
+  const predicted = (method: 'moyers-75' | 'tanaka-johnston') => {
+    const marks = record.readings[record.activeReading].marks.filter(
+      ({ tooth }) => !unerupted.includes(tooth),
+    );
+    return archAccount({
+      ...record,
+      readings: [{ ...record.readings[record.activeReading], marks }],
+      activeReading: 0,
+      chart: { ...record.chart, unerupted },
+      prediction:
+        method === 'moyers-75'
+          ? { method: 'moyers', percentile: 75 }
+          : { method: 'regression', id: 'tanaka-johnston' },
+    }).ledger.differenceMm!;
+  };
+  await expect(page.getByRole('radio', { name: /^None: enter their widths/ })).toBeChecked();
+  await expect(page.getByRole('radio', { name: /^The same tooth on the other side: 15/ })).toBeVisible();
+  await choose(page, /^Moyers, 75 %/);
+  await expect(balance(page)).toContainText(`= ${shown(predicted('moyers-75'))} mm`);
+  await choose(page, /^Tanaka–Johnston: half/);
+  await expect(balance(page)).toContainText(
+    `${shown(predicted('moyers-75'))} → ${shown(predicted('tanaka-johnston'))} mm`,
+  );
+  await field(page, 'Moyers table at another percentile').fill('60');
+  await field(page, 'Moyers table at another percentile').press('Enter');
+  await expect(page.getByRole('radio', { name: /^Moyers, 60 %/ })).toBeChecked();
+  await page.getByText('Leeway of the primary teeth').click();
+  await expect(page.getByText('missing: width of 83, 84, 85')).toBeVisible();
+  expect(await graveFaults(page)).toEqual([]);
+});
+
+test('another norm of the tooth-size ratios is read beside the one in use and chosen', async ({ page }) => {
+  await firstStart(page);
+  await tab(page, 'Teeth');
+  await expect(page.getByText('the upper arch is missing')).toBeVisible();
+  await page.getByRole('button', { name: /^Case/ }).click();
+  await page.getByRole('menuitem', { name: 'Sample arches…' }).click();
+  await page.getByRole('button', { name: 'Open pair measured' }).click();
+  await tab(page, 'Teeth');
+  const ratios = page.getByRole('region', { name: 'Tooth-size ratios' });
+  await expect(ratios).toContainText('Compared with Bolton 1958');
+  await expect(ratios).toContainText('after the plan');
+  await ratios.getByText('Norms of other populations').click();
+  await choose(page, /^J Pierre Fauchard/);
+  await expect(ratios).toContainText('overall 90.6 %, SD 2.00');
+  await undo(page);
+  await expect(ratios).toContainText('Compared with Bolton 1958');
+  expect(await graveFaults(page)).toEqual([]);
 });
 
 test('every tenth on the strip is tried by keys and pointer; sums follow, limits are named, all is undone', async ({
@@ -177,17 +238,17 @@ test('every tenth on the strip is tried by keys and pointer; sums follow, limits
   });
 
   await test.step('back to the plan, undone and done again', async () => {
-    await page.getByRole('button', { name: 'Back to the plan' }).click();
+    await tenths(page).getByRole('button', { name: 'Back to the plan' }).click();
     await expect(tenths(page)).toHaveCount(0);
     await undo(page);
     await expect(tenths(page)).toContainText('above the contact limit of');
-    await page.getByRole('button', { name: 'Back to the plan' }).click();
+    await tenths(page).getByRole('button', { name: 'Back to the plan' }).click();
   });
 
   await test.step('pointer: the blocks of a selected contact, and its buttons', async () => {
     await contact(page, '42–41').focus();
     await page.keyboard.press('Enter');
-    await expect(tenths(page)).toContainText('42–41');
+    await expect(page.getByRole('group', { name: 'Tenths of contact 42–41' })).toBeVisible();
     const first = plan.contacts.find(({ teeth }) => teeth.join('-') === '42-41')!.totalMm;
     const blocks = contact(page, '42–41').locator('.strip__rung-hit');
     await blocks.click({ position: { x: 10, y: 3 } }); // the first block is filled: emptied from itself
