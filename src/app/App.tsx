@@ -27,6 +27,7 @@ import { PrintSheets } from './print/PrintSheets.tsx';
 import { ProposalBanner } from './proposal/ProposalBanner.tsx';
 import { useStore } from './store.ts';
 import { Strip } from './strip/Strip.tsx';
+import { useStudy } from './study/studyStore.ts';
 import { showDialog } from './topbar/dialogStore.ts';
 import { chooseScan } from './topbar/fileChoosers.ts';
 import { TopBar } from './topbar/TopBar.tsx';
@@ -34,6 +35,7 @@ import { useShortcuts } from './topbar/useShortcuts.ts';
 import { VisitsPanel } from './visits/VisitsPanel.tsx';
 import { WaysPanel } from './ways/WaysPanel.tsx';
 
+const StudyRoom = lazy(async () => ({ default: (await import('./study/StudyRoom.tsx')).StudyRoom }));
 const ArchScene = lazy(async () => ({ default: (await import('./scene/ArchScene.tsx')).ArchScene }));
 
 /** The workbench: the arch in 3D, its account beside it, and the strip below. */
@@ -41,9 +43,10 @@ export function App() {
   useThemeOnPage();
   useShortcuts();
   const dropping = useDropAnywhere();
+  const inStudy = useStudy((state) => state.open);
   return (
     <>
-      <div className="bench no-print">
+      <div className="bench no-print" inert={inStudy}>
         <TopBar />
         <Notices />
         <main className="bench__desk">
@@ -73,6 +76,13 @@ export function App() {
         </footer>
         {dropping && <div className="drop">Drop a scan or a case file</div>}
       </div>
+      {inStudy && (
+        <FaultBoundary part="The study">
+          <Suspense fallback={null}>
+            <StudyRoom />
+          </Suspense>
+        </FaultBoundary>
+      )}
       <Planning />
       <FileDialogs />
       <LiveRegion />

@@ -17,6 +17,7 @@ import { chooseTheme } from '../design/theme.ts';
 import { saveCaseFile } from '../files/caseFiles.ts';
 import { useFiles } from '../files/fileStore.ts';
 import { replaceCaseWithEmpty } from '../files/session.ts';
+import { setStudy } from '../study/studyStore.ts';
 import { actions, redo, type UiState, undo, useStore } from '../store.ts';
 import { showDialog } from './dialogStore.ts';
 import { chooseCase, chooseScan } from './fileChoosers.ts';
@@ -124,12 +125,13 @@ const CASE_ACTIONS: Readonly<Record<string, () => void>> = {
   samples: () => showDialog('samples'),
   csv: () => showDialog('tables'),
   reading: () => showDialog('reading'),
+  study: () => setStudy({ open: true }),
 };
 
 function CaseMenu() {
   return (
     <MenuTrigger>
-      <Button className="button">
+      <Button className="button" data-case-menu>
         Case <span aria-hidden="true">▾</span>
       </Button>
       <Popover className="popover" offset={4}>
@@ -156,6 +158,9 @@ function CaseMenu() {
           <Separator className="option__rule" />
           <MenuItem id="reading" className="option">
             Readings of this arch…
+          </MenuItem>
+          <MenuItem id="study" className="option">
+            Study…
           </MenuItem>
         </Menu>
       </Popover>

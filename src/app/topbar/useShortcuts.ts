@@ -67,7 +67,8 @@ export function useShortcuts(): void {
             keys,
             (event: KeyboardEvent) => {
               if (isTyping(event.target) && /z$|y$/.test(keys)) return;
-              if (document.querySelector('[role="dialog"], [role="alertdialog"]') && keys !== 'F1') return;
+              if (document.querySelector('[role="dialog"], [role="alertdialog"], .study') && keys !== 'F1')
+                return;
               event.preventDefault();
               run();
             },

@@ -1,0 +1,123 @@
+import { readFile } from 'node:fs/promises';
+import AxeBuilder from '@axe-core/playwright';
+import { expect, type Locator, type Page, test } from '@playwright/test';
+import { PEAK_FLOW } from '../support/publishedPairs.ts';
+
+const { wright1, mini1 } = PEAK_FLOW;
+const PEAK_CSV = `subject;row;wright;mini\n${wright1
+  .map((value, i) => `${i + 1};${i % 2 ? 'even' : 'odd'};${value},0;${mini1[i]},0`)
+  .join('\n')}\n`;
+
+async function openStudy(page: Page): Promise<void> {
+  await page.goto('./');
+  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('button', { name: /^Case/ }).click();
+  await page.getByRole('menuitem', { name: 'Study…' }).click();
+  await expect(page.getByRole('heading', { name: 'Study', exact: true })).toBeVisible();
+}
+
+async function openTable(page: Page, name: string, text: string): Promise<void> {
+  const choosing = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Open a table…' }).click();
+  await (await choosing).setFiles({ name, mimeType: 'text/csv', buffer: Buffer.from(text) });
+}
+
+const figure = (page: Page, label: RegExp): Locator =>
+  page.getByRole('table', { name: 'Figures of all pairs' }).getByRole('row', { name: label });
+
+async function choose(page: Page, field: string, option: string): Promise<void> {
+  await page.getByRole('button', { name: new RegExp(field) }).click();
+  await page.getByRole('option', { name: option }).first().click();
+}
+
+async function graveFaults(page: Page): Promise<readonly string[]> {
+  await page.waitForTimeout(300);
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  return violations
+    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
+    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
+}
+
+test('a published data set comes out to its printed digits; plots and tables are saved', async ({ page }) => {
+  const problems: string[] = [];
+  page.on('pageerror', (error) => problems.push(error.message));
+  await openStudy(page);
+  expect(await graveFaults(page)).toEqual([]);
+  await openTable(page, 'peak.csv', PEAK_CSV);
+  await expect(page.getByText('17 rows, 4 columns, parted by semicolon.')).toBeVisible();
+  await choose(page, 'Unit of both columns', 'other');
+  await choose(page, 'Groups', 'row');
+
+  // Bland JM, Altman DG, Lancet 1986: printed bias −2.1, SD 38.8, interval −22.0 to 17.8, r 0.94.
+  await expect(figure(page, /^Bias/)).toContainText('−2.12');
+  await expect(figure(page, /^Bias/)).toContainText('−22.05 to 17.81');
+  await expect(figure(page, /^SD of the differences/)).toContainText('38.77');
+  await expect(figure(page, /^Lower limit/)).toContainText('−78.10');
+  await expect(figure(page, /^Pearson/)).toContainText('0.9433');
+  await expect(figure(page, /^Lin/)).toContainText('0.9427');
+  await expect(figure(page, /^ICC \(2,1\)/)).toContainText('0.9459');
+  await expect(figure(page, /^Deming slope/)).toContainText('0.9709');
+  await expect(page.getByRole('table', { name: 'Figures by group' }).getByRole('row')).toHaveCount(3);
+
+  await page.getByText(/^Conventions: /).click();
+  await choose(page, 'Limits of agreement', 'bias ± 2 SD');
+  await expect(figure(page, /^Lower limit/)).toContainText('−79.65');
+  await expect(figure(page, /^Upper limit/)).toContainText('75.41');
+  await expect(page.getByText(/Conventions: Limits of agreement: bias ± 2 SD/)).toBeVisible();
+  await expect(page.getByRole('img', { name: /Differences of 17 pairs/ })).toBeVisible();
+  expect(await graveFaults(page)).toEqual([]);
+
+  const saved = async (button: string) => {
+    const saving = page.waitForEvent('download');
+    await page.getByRole('button', { name: button }).click();
+    return readFile(await (await saving).path());
+  };
+  const svg = (await saved('Save difference against mean as SVG')).toString();
+  expect(svg).toMatch(/^<svg[^>]*xmlns="http:\/\/www.w3.org\/2000\/svg"/);
+  expect(svg.match(/<circle/g)).toHaveLength(17);
+  expect(svg).toContain('lower limit −79.6');
+  expect(svg).not.toContain('var(--');
+  const png = await saved('Save second against first as PNG');
+  expect([...png.subarray(0, 4)]).toEqual([0x89, 0x50, 0x4e, 0x47]);
+  expect(png.readUInt32BE(16)).toBe(3 * 560);
+  const figures = (await saved('Save figures as CSV')).toString().trim().split('\r\n');
+  expect(figures).toHaveLength(4);
+  expect(figures[1].split(',')[2]).toMatch(/^-2\.1176470588/);
+  const pairs = (await saved('Save pairs as CSV')).toString();
+  expect(pairs).toContain('line 2,odd,494,512');
+
+  // What was saved can be opened again.
+  await openTable(page, 'pairs.csv', pairs);
+  await expect(figure(page, /^Bias/)).toContainText('−2.12');
+
+  await page.getByRole('heading', { name: 'Study', exact: true }).click();
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('heading', { name: 'Study', exact: true })).toBeHidden();
+  await expect(page.getByRole('button', { name: /^Case/ })).toBeFocused();
+  expect(problems).toEqual([]);
+});
+
+test('a broken table is refused with its line; caliper widths stand beside those of the scan', async ({
+  page,
+}) => {
+  await openStudy(page);
+  await openTable(page, 'broken.csv', 'caliper,scan\n8.1,8.2\n7.5,7.4\n6.6,broad\n');
+  await expect(page.getByRole('alert').first()).toContainText('line 4, column "scan"');
+  await openTable(page, 'ragged.csv', 'caliper,scan\n8.1,8.2\n7.5\n');
+  await expect(page.getByRole('alert').first()).toContainText('line 3');
+
+  await page.getByRole('radio', { name: 'Caliper' }).click();
+  const entry = (tooth: string) => page.getByRole('textbox', { name: `Caliper width of the ${tooth}, mm` });
+  await entry('lower right canine').fill('6,95');
+  await entry('lower left canine').fill('7.30');
+  const paste = page.getByRole('textbox', { name: /^Paste/ });
+  await paste.fill('41 5.5\n99 7\n');
+  await page.getByRole('button', { name: 'Take the widths' }).click();
+  await expect(page.getByRole('alert').first()).toContainText('Line 2');
+  await paste.fill('41 5.5\n42;6,4\n31\t5.6\n');
+  await page.getByRole('button', { name: 'Take the widths' }).click();
+  await expect(page.getByText(/5 pairs; 9 left out/)).toBeVisible();
+  await expect(entry('lower right lateral incisor')).toHaveValue('6,4');
+  await expect(page.getByText(/^Bias within ±0.2 mm/)).toBeVisible();
+  expect(await graveFaults(page)).toEqual([]);
+});
