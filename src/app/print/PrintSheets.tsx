@@ -380,10 +380,11 @@ function PaperContacts({ account }: { account: ArchAccount }) {
   );
 }
 
-/** Sources of every figure, limits with their reasons, and remarks. */
+/** Sources of the arch measures, limits with their reasons, and remarks. */
 function Sources({ record, account }: { record: ArchRecord; account: ArchAccount }) {
   const notation = useStore((state) => state.caseDocument.notation);
-  const figures = [...ledgerFigures(account.ledger), ...archFigures(record, account.measures)];
+  // The account's entries have their sources beside them.
+  const figures = archFigures(record, account.measures);
   const raised = account.asked?.limits.filter((limit) => limit.exceedsDefault) ?? [];
   return (
     <section>
