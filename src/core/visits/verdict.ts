@@ -26,6 +26,9 @@ export type VerdictCause =
 /** A space in excess counts from this on; our definition, as in the forecast. */
 export const CLOSE_FROM_MM = RESIDUAL_THRESHOLD_MM;
 
+/** Less than this is no amount to be told of. */
+const TOLD_MM = 0.005;
+
 export interface VerdictInput {
   readonly needed: Estimate;
   readonly neededFrom: NeedFrom;
@@ -113,7 +116,10 @@ function reasonsOf(because: VerdictCause, input: VerdictInput, commitMm: number)
         ...doubt,
       ];
     case 'done':
-      return [`What is left, ${withSd(needed)} ${by}, is less than one step.`, ...doubt];
+      return [
+        `What is left, ${withSd(needed)} ${needed.valueMm > 0 ? 'needed' : 'in excess'} ${by}, is less than one step: no enamel is to be cut.`,
+        ...doubt,
+      ];
     case 'excess-unsure':
       return [
         `There is rather too much space than too little: ${withSd(needed)} in excess ${by}. No enamel is to be cut anywhere in this arch.`,
