@@ -22,6 +22,8 @@ import { LiveRegion } from './LiveRegion.tsx';
 import { AccountPanel } from './ledger/AccountPanel.tsx';
 import { ArchPanel } from './ledger/ArchPanel.tsx';
 import { TeethPanel } from './ledger/TeethPanel.tsx';
+import { LessonBar } from './lessons/LessonBar.tsx';
+import { useRunningLesson } from './lessons/useRunningLesson.ts';
 import { PlanPanel } from './plan/PlanPanel.tsx';
 import { PrintSheets } from './print/PrintSheets.tsx';
 import { ProposalBanner } from './proposal/ProposalBanner.tsx';
@@ -113,7 +115,8 @@ function useRecordShown(): ArchRecord | null {
 
 function ProposalArea() {
   const jaw = useStore((state) => state.activeJaw);
-  return useIsShown() && <ProposalBanner jaw={jaw} />;
+  const lesson = useRunningLesson(jaw);
+  return useIsShown() && (lesson ? <LessonBar jaw={jaw} /> : <ProposalBanner jaw={jaw} />);
 }
 
 function SceneArea() {

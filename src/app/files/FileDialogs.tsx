@@ -4,6 +4,7 @@ import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
 import { DialogSheet, SelectField, TextButton } from '../design/controls.tsx';
 import { bytes, jawName } from '../format.ts';
+import { LessonsDialog } from '../lessons/LessonsDialog.tsx';
 import { PrintDialog } from '../print/PrintDialog.tsx';
 import { useStore } from '../store.ts';
 import { AboutDialog } from '../topbar/AboutDialog.tsx';
@@ -30,6 +31,7 @@ export function FileDialogs() {
       <AboutDialog />
       <ReadingsDialog />
       <TablesDialog />
+      <LessonsDialog />
       <PrintDialog />
       <VisitDialogs />
     </>

@@ -78,9 +78,14 @@ export async function readScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): 
 
 /**
  * Opens a scan into a jaw of the case at hand, and has its marks proposed where a frame was found and nothing is
- * marked yet. A refusal is shown and leaves the case as it is.
+ * marked yet, unless `propose` is false. A refusal is shown and leaves the case as it is.
  */
-export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 'mm'): Promise<boolean> {
+export async function openScanFile(
+  file: ScanFile,
+  jaw: Jaw,
+  unit: LengthUnit = 'mm',
+  propose = true,
+): Promise<boolean> {
   // A scan chosen while another is read waits its turn.
   await until(({ reading }) => !reading);
   try {
@@ -100,7 +105,7 @@ export async function openScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit = 
     });
     actions().announce(`${jawName(jaw)}: ${file.name} opened, ${count(opened.facts.triangles)} triangles.`);
     const record = useStore.getState().caseDocument.arches[jaw];
-    if (found && record && activeMarks(record).length === 0) void proposeOnScan(jaw);
+    if (propose && found && record && activeMarks(record).length === 0) void proposeOnScan(jaw);
     return true;
   } catch (error) {
     showRefusal(error, `${file.name} was not opened`, (other) => void openScanFile(file, jaw, other));

@@ -61,6 +61,12 @@ const blobOf = async (sample: Sample): Promise<Blob> => (await fetched(urlOf(sam
 const openNow = async (sample: Sample): Promise<boolean> =>
   openScanFile({ name: sample.file, blob: await blobOf(sample) }, sample.jaw);
 
+/** A shipped scan as a file. */
+export const sampleFile = async (sample: Sample): Promise<ScanFile> => ({
+  name: sample.file,
+  blob: await blobOf(sample),
+});
+
 /** Opens a sample's scan into its jaw of the case at hand. */
 export const openSample = async (sample: Sample): Promise<boolean> => {
   await untilStarted();

@@ -17,8 +17,8 @@ import { chooseTheme } from '../design/theme.ts';
 import { saveCaseFile } from '../files/caseFiles.ts';
 import { useFiles } from '../files/fileStore.ts';
 import { replaceCaseWithEmpty } from '../files/session.ts';
-import { setStudy } from '../study/studyStore.ts';
 import { actions, redo, type UiState, undo, useStore } from '../store.ts';
+import { setStudy } from '../study/studyStore.ts';
 import { showDialog } from './dialogStore.ts';
 import { chooseCase, chooseScan } from './fileChoosers.ts';
 import './TopBar.css';
@@ -67,6 +67,9 @@ export function TopBar() {
         ]}
       />
       <span className="bar__group bar__end">
+        <TextButton tone="plain" onPress={() => showDialog('lessons')}>
+          Lessons
+        </TextButton>
         <SavedState />
         <IconButton label="Print: plan, visit sheet, report" onPress={() => showDialog('print')}>
           <PrintIcon />

@@ -1,6 +1,14 @@
 import { create } from 'zustand';
 
-export type DialogName = 'samples' | 'cases' | 'shortcuts' | 'about' | 'reading' | 'print' | 'tables';
+export type DialogName =
+  | 'samples'
+  | 'cases'
+  | 'shortcuts'
+  | 'about'
+  | 'reading'
+  | 'print'
+  | 'tables'
+  | 'lessons';
 
 export const useDialog = create<{ readonly open: DialogName | null }>()(() => ({ open: null }));
 

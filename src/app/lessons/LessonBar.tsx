@@ -1,0 +1,62 @@
+import { useState } from 'react';
+import { Group } from 'react-aria-components';
+import type { Jaw } from '../../core/base/tooth.ts';
+import { TextButton } from '../design/controls.tsx';
+import { showRefusal } from '../files/openScan.ts';
+import { useArch } from '../store.ts';
+import { showDialog } from '../topbar/dialogStore.ts';
+import { AccountLesson } from './AccountLesson.tsx';
+import { LineLesson } from './LineLesson.tsx';
+import { lessonOf } from './lessonList.ts';
+import { leaveLesson, noteResult, type RunningLesson, setProjector, useLessons } from './lessonStore.ts';
+import { MarkingLesson } from './MarkingLesson.tsx';
+import { PlanLesson } from './PlanLesson.tsx';
+import { useRunningLesson } from './useRunningLesson.ts';
+import './lessons.css';
+
+/** What one lesson's part gets: where it is held, and the way to have its result noted. */
+export interface LessonPart {
+  readonly jaw: Jaw;
+  readonly lesson: RunningLesson;
+  /** Runs the scoring; refusals are shown. `points` of what it returns are noted. */
+  readonly score: (run: () => Promise<number>) => void;
+  readonly scoring: boolean;
+}
+
+const PARTS = { marking: MarkingLesson, line: LineLesson, account: AccountLesson, plan: PlanLesson };
+
+/** Above the arch while a lesson is under way: what to do next, and the score when it is done. */
+export function LessonBar({ jaw }: { jaw: Jaw }) {
+  const lesson = useRunningLesson(jaw);
+  const record = useArch(jaw);
+  const projector = useLessons((state) => state.projector);
+  const [scoring, setScoring] = useState(false);
+  if (!lesson || !record) return null;
+  const Part = PARTS[lesson.id];
+  const score = (run: () => Promise<number>): void => {
+    setScoring(true);
+    run()
+      .then((points) => noteResult(lesson.id, points))
+      .catch((error: unknown) => showRefusal(error, 'The lesson could not be scored'))
+      .finally(() => setScoring(false));
+  };
+  return (
+    <Group className="lesson" aria-label="Lesson">
+      <div className="lesson__part">
+        <h2 className="lesson__title">{lessonOf(lesson.id).title}</h2>
+        <Part key={lesson.sha256 + lesson.id} jaw={jaw} lesson={lesson} score={score} scoring={scoring} />
+      </div>
+      <span className="lesson__actions">
+        <TextButton small tone="plain" onPress={() => setProjector(!projector)}>
+          {projector ? 'Normal type' : 'Large type'}
+        </TextButton>
+        <TextButton small tone="plain" onPress={() => showDialog('lessons')}>
+          Lessons…
+        </TextButton>
+        <TextButton small tone="plain" onPress={leaveLesson}>
+          Leave
+        </TextButton>
+      </span>
+    </Group>
+  );
+}
