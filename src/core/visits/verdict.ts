@@ -75,7 +75,9 @@ export function verdictOf(input: VerdictInput): Verdict {
               : 'excess-unsure';
   const says = because === 'needed' ? 'more' : because === 'excess' ? 'close' : 'stop';
   const stopsPlan =
-    says !== 'more' && stillPlannedMm >= stepMm - 1e-9 && stillPlannedMm > Math.max(0, needed.valueMm) + 1e-9;
+    says !== 'more' &&
+    stillPlannedMm > Math.max(0, needed.valueMm) + 1e-9 &&
+    stillPlannedMm >= (needed.valueMm > 0 ? stepMm : TOLD_MM) - 1e-9;
   return {
     says,
     because,
