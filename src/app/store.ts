@@ -101,7 +101,8 @@ export interface Actions {
     teeth: readonly Tooth[],
     marks: readonly PlacedMark[],
   ) => void;
-  readonly startReading: (jaw: Jaw, observer: string) => void;
+  /** `orderSeed`: a blinded reading. */
+  readonly startReading: (jaw: Jaw, observer: string, orderSeed?: number) => void;
   readonly setActiveReading: (jaw: Jaw, index: number) => void;
   // chart
   readonly setPresence: (jaw: Jaw, tooth: Tooth, presence: ToothPresence) => void;
@@ -280,10 +281,16 @@ export const useStore = create<ArchledgerState>()(
               marks,
             ),
           ),
-        startReading: (jaw, observer) =>
+        startReading: (jaw, observer, orderSeed) =>
           editArch(jaw, (record) => {
             const repeat = record.readings.filter((reading) => reading.observer === observer).length + 1;
-            const readings = [...record.readings, { observer, repeat, marks: [] }];
+            const reading = {
+              observer,
+              repeat,
+              marks: [],
+              ...(orderSeed === undefined ? {} : { orderSeed }),
+            };
+            const readings = [...record.readings, reading];
             return { ...record, readings, activeReading: readings.length - 1 };
           }),
         setActiveReading: (jaw, index) =>

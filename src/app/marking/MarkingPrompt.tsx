@@ -10,7 +10,7 @@ import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import { startReview } from '../proposal/reviewMarks.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { useScene } from '../scene/sceneStore.ts';
-import { activeMarks } from '../state/archEdits.ts';
+import { activeMarks, isBlinded } from '../state/archEdits.ts';
 import { actions, useArch, useStore } from '../store.ts';
 import { MarkShape } from './MarkShape.tsx';
 import { confirmSite, deleteSite, selectSite, siteInWords, startMarking, stepSite } from './siteActions.ts';
@@ -66,7 +66,7 @@ export function MarkingPrompt({
             {placed === 0 ? 'Start marking' : 'Go on'}
           </TextButton>
         )}
-        {placed < order.length && proposed === 0 && (
+        {placed < order.length && proposed === 0 && !isBlinded(record) && (
           <TextButton small isDisabled={working !== null} onPress={() => void proposeOnScan(jaw)}>
             {placed === 0 ? 'Propose' : 'Propose the rest'}
           </TextButton>

@@ -2,6 +2,7 @@ import { type Jaw, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import { distance } from '../../core/base/Vec3.ts';
 import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
 import { type MarkingStep, markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
+import { shuffledOrder } from '../../core/marks/shuffledOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
 import { endReview, proposalOf } from '../proposal/proposalStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
@@ -23,7 +24,10 @@ const walkOf = (jaw: Jaw): readonly SiteRef[] => proposalOf(jaw).review ?? order
 
 const orderOf = (jaw: Jaw): readonly MarkingStep[] => {
   const record = recordOf(jaw);
-  return record ? markingOrder(jaw, record.chart) : [];
+  if (!record) return [];
+  const order = markingOrder(jaw, record.chart);
+  const seed = record.readings[record.activeReading]?.orderSeed;
+  return seed === undefined ? order : shuffledOrder(order, seed);
 };
 
 const label = (tooth: Tooth): string => toothLabel(tooth, useStore.getState().caseDocument.notation);

@@ -6,7 +6,7 @@ import type { TeethSaid } from '../../core/crowns/findCrowns.ts';
 import type { ProposalProgress, ProposalStage } from '../../core/marks/proposeMarks.ts';
 import { geometry, scanFiles, sourceOf } from '../files/scanFiles.ts';
 import { jawName } from '../format.ts';
-import { activeMarks } from '../state/archEdits.ts';
+import { activeMarks, isBlinded } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { doubtfulMarks } from './doubtfulMarks.ts';
 import { proposalOf, setProposal } from './proposalStore.ts';
@@ -44,6 +44,7 @@ export const askedOf = (record: ArchRecord): ProposalAsked => ({
 export async function proposeOnScan(jaw: Jaw, onlyCrowns = false): Promise<boolean> {
   const record = recordOf(jaw);
   if (!record || proposalOf(jaw).working) return false;
+  if (!onlyCrowns && isBlinded(record)) return false; // nothing may lead who repeats a reading
   const { id } = useStore.getState().caseDocument;
   const asked = askedOf(record);
   try {

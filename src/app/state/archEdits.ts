@@ -8,6 +8,10 @@ import { type MarkSite, markKey, type PlacedMark, type Reading } from '../../cor
 export const activeMarks = (record: ArchRecord): readonly PlacedMark[] =>
   record.readings[record.activeReading]?.marks ?? [];
 
+/** True while the reading being worked on repeats another blindly. */
+export const isBlinded = (record: ArchRecord): boolean =>
+  record.readings[record.activeReading]?.orderSeed !== undefined;
+
 /** The record with the marks of its active reading replaced. */
 export function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): ArchRecord {
   const readings = record.readings.map(

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import { repeatability } from '../../core/marks/repeatability.ts';
-import { DialogSheet, TextButton, TextInput } from '../design/controls.tsx';
+import { DialogSheet, SwitchField, TextButton, TextInput } from '../design/controls.tsx';
 import { jawName, mm } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { showDialog, useDialog } from './dialogStore.ts';
@@ -14,6 +14,7 @@ function Readings() {
   const jaw = useStore((state) => state.activeJaw);
   const record = useStore((state) => state.caseDocument.arches[jaw]);
   const [observer, setObserver] = useState('');
+  const [blinded, setBlinded] = useState(false);
   const close = (): void => showDialog(null);
   const scatter = record ? repeatability(record.readings, record.frame) : null;
   return (
@@ -40,7 +41,10 @@ function Readings() {
               {record.readings.map((reading, i) => (
                 <tr key={`${reading.observer}-${reading.repeat}-${i}`}>
                   <th scope="row">{reading.observer || 'not named'}</th>
-                  <td>{reading.repeat}</td>
+                  <td>
+                    {reading.repeat}
+                    {reading.orderSeed !== undefined && ', blinded'}
+                  </td>
                   <td>{reading.marks.length}</td>
                   <td>
                     {i === record.activeReading ? (
@@ -73,6 +77,9 @@ function Readings() {
             value={observer}
             onChange={setObserver}
           />
+          <SwitchField on={blinded} onChange={setBlinded}>
+            Blinded: teeth in an order of chance, nothing proposed
+          </SwitchField>
         </>
       )}
       <div className="dialog__actions">
@@ -81,7 +88,8 @@ function Readings() {
           <TextButton
             tone="strong"
             onPress={() => {
-              actions().startReading(jaw, observer.trim());
+              const seed = blinded ? crypto.getRandomValues(new Uint32Array(1))[0] : undefined;
+              actions().startReading(jaw, observer.trim(), seed);
               close();
             }}
           >

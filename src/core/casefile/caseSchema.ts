@@ -67,6 +67,7 @@ const readingSchema: z.ZodType<Reading> = z.strictObject({
   observer: z.string().max(200),
   repeat: z.int().min(1).max(10_000),
   marks: uniqueBy(placedMarkSchema, markKey),
+  orderSeed: count.optional(),
 });
 
 const toothList = uniqueBy(tooth, (t) => t);

@@ -26,6 +26,8 @@ export interface Reading {
   readonly observer: string; // free text, may be empty
   readonly repeat: number; // 1, 2, …
   readonly marks: readonly PlacedMark[];
+  /** A blinded reading: teeth are asked for in an order of chance with this seed, and nothing is proposed. */
+  readonly orderSeed?: number;
 }
 
 export const markKey = (mark: Pick<Mark, 'tooth' | 'site'>): string => `${mark.tooth}-${mark.site}`;

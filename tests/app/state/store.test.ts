@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { LoadedScanOnPage } from '../../../src/app/LoadedScanOnPage.ts';
-import { activeMarks, contactSettingsOf, presenceOf } from '../../../src/app/state/archEdits.ts';
+import { activeMarks, contactSettingsOf, isBlinded, presenceOf } from '../../../src/app/state/archEdits.ts';
 import { actions, redo, undo, useStore } from '../../../src/app/store.ts';
 import { documentJson } from '../../../src/core/casefile/documentJson.ts';
 import { surfaceIndex } from '../../../src/core/scan/surfaceIndex.ts';
@@ -192,6 +192,16 @@ describe('store', () => {
     actions().setAllowances('lower', [{ kind: 'spee', rule: 'spee-braun-1996', inputs: {} }]);
     actions().setPrediction('lower', { method: 'moyers', percentile: 75 });
     actions().startReading('lower', 'second observer');
+    actions().startReading('lower', 'second observer', 17);
+    expect(
+      LOWER()
+        .readings.map(({ repeat, orderSeed }) => [repeat, orderSeed])
+        .slice(-2),
+    ).toEqual([
+      [1, undefined],
+      [2, 17],
+    ]);
+    expect(isBlinded(LOWER())).toBe(true);
     const { caseDocument } = useStore.getState();
     expect(JSON.parse(documentJson(caseDocument, 'case'))).toEqual(caseDocument);
   });

@@ -72,6 +72,24 @@ describe('readDocument', () => {
     expect(refusalOf(JSON.stringify(withSd(-0.1))).message).toContain('marks[0].sdMm');
   });
 
+  it('keeps the order of a blinded reading, reads readings without one, and refuses an order below 0', () => {
+    const withOrder = (orderSeed: unknown) => {
+      const document = fullCase();
+      const lower = document.arches.lower;
+      if (!lower) throw new Error('no lower arch');
+      const readings = lower.readings.map((reading) => ({ ...reading, orderSeed }));
+      return { ...document, arches: { upper: null, lower: { ...lower, readings } } } as typeof document;
+    };
+    expect(readDocument(caseJson(withOrder(4_000_000_000)), 'case').arches.lower?.readings[0].orderSeed).toBe(
+      4e9,
+    );
+    expect(readDocument(caseJson(fullCase()), 'case').arches.lower?.readings[0]).not.toHaveProperty(
+      'orderSeed',
+    );
+    expect(refusalOf(JSON.stringify(withOrder(-1))).message).toContain('readings[0].orderSeed');
+    expect(refusalOf(JSON.stringify(withOrder('x'))).message).toContain('readings[0].orderSeed');
+  });
+
   it('keeps own amounts, and refuses one that names a contact of the other jaw, twice, or below 0', () => {
     const document = fullCase();
     const { upper: _, lower } = document.arches;
