@@ -327,3 +327,107 @@ test('autosave stores the last of a burst, keeps the scan in step, and never ove
   await page.evaluate(() => window.autosave.overwrite());
   expect(await load(document.id)).toMatchObject({ revision: 5, document: { title: 'mine too' } });
 });
+
+test('versions of a case are kept in order, read back to the bit, and go with the case', async ({
+  context,
+}) => {
+  const document = fullCase();
+  const page = await openStore(context);
+  await save(page, document, null);
+  const keep = (title: string, label: string) =>
+    page.evaluate(([kept, name]) => window.store.keepVersion(kept, name), [
+      { ...document, title },
+      label,
+    ] as const);
+  expect(await keep('one', 'Plan agreed')).toMatchObject({
+    number: 1,
+    label: 'Plan agreed',
+    caseId: document.id,
+  });
+  expect(await keep('one', 'Plan agreed')).toBeNull(); // the same state under the same name is no new one
+  expect(await keep('two', 'Visit 1 recorded')).toMatchObject({ number: 2 });
+  await page.close();
+
+  const again = await openStore(context);
+  const list = await again.evaluate((id) => window.store.versions(id), document.id);
+  expect(list.map(({ number, label }) => [number, label])).toEqual([
+    [2, 'Visit 1 recorded'],
+    [1, 'Plan agreed'],
+  ]);
+  expect(await again.evaluate((id) => window.store.version(id, 1), document.id)).toEqual({
+    ...document,
+    title: 'one',
+  });
+  expect(await again.evaluate((id) => window.store.version(id, 9), document.id)).toBeNull();
+  expect(await again.evaluate((id) => window.store.load(id), document.id)).toMatchObject({ document });
+  await again.evaluate((id) => window.store.delete(id), document.id);
+  expect(await again.evaluate((id) => window.store.versions(id), document.id)).toEqual([]);
+});
+
+test('a later scan named by a case is kept beside it and goes with it', async ({ context }) => {
+  const document = fullCase();
+  const lower = document.arches.lower!;
+  const later = { ...lower.scan, file: 'later.ply', sha256: 'b'.repeat(64) };
+  const followUp = {
+    scan: later,
+    date: '2026-03-02',
+    afterVisit: 1,
+    medianEdgeMm: lower.medianEdgeMm,
+    frame: lower.frame,
+    measure: null,
+    marks: [],
+  };
+  const withLater = { ...document, arches: { upper: null, lower: { ...lower, followUps: [followUp] } } };
+  const page = await openStore(context);
+  await page.evaluate(
+    ([wanted, scan]) =>
+      window.store.save(wanted, null, [
+        { sha256: scan.sha256, file: scan.file, bytes: new Uint8Array([1, 2, 3]).buffer },
+      ]),
+    [withLater, later] as const,
+  );
+  expect((await page.evaluate((sha) => window.store.scan(sha), later.sha256))?.file).toBe('later.ply');
+  expect((await page.evaluate((id) => window.store.load(id), document.id))?.document).toEqual(withLater);
+  await page.evaluate((id) => window.store.delete(id), document.id);
+  expect(await page.evaluate((sha) => window.store.scan(sha), later.sha256)).toBeNull();
+});
+
+test('storage of the version before is taken over with its cases and scans', async ({ context }) => {
+  const document = fullCase();
+  const page = await openStore(context);
+  await save(page, document, null, 1000);
+  const json = await page.evaluate((id) => window.store.rawText(id), document.id);
+  await page.evaluate(() => window.store.close());
+  // The same cases as the earlier version stored them: two tables, no versions.
+  await page.evaluate(
+    async ([text, id, sha256]) => {
+      const done = <T>(request: IDBRequest<T>): Promise<T> =>
+        new Promise((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error);
+        });
+      await done(indexedDB.deleteDatabase('archledger'));
+      const opening = indexedDB.open('archledger', 1);
+      opening.onupgradeneeded = () => {
+        const cases = opening.result.createObjectStore('cases', { keyPath: 'id' });
+        cases.createIndex('scanIds', 'scanIds', { multiEntry: true });
+        opening.result.createObjectStore('scans', { keyPath: 'sha256' });
+      };
+      const database = await done(opening);
+      const transaction = database.transaction(['cases', 'scans'], 'readwrite');
+      const stored = { id, title: '', savedAt: '2026-01-01T00:00:00.000Z', revision: 7, jaws: ['lower'] };
+      transaction.objectStore('cases').put({ ...stored, json: text, scanIds: [sha256] });
+      transaction.objectStore('scans').put({ sha256, file: 'lower.stl', bytes: new ArrayBuffer(8) });
+      await new Promise((resolve) => {
+        transaction.oncomplete = resolve;
+      });
+      database.close();
+    },
+    [json, document.id, document.arches.lower!.scan.sha256] as const,
+  );
+  const again = await openStore(context);
+  const loaded = await again.evaluate((id) => window.store.load(id), document.id);
+  expect(loaded).toMatchObject({ document, revision: 7, missingScans: [] });
+  const kept = await again.evaluate((wanted) => window.store.keepVersion(wanted, 'first'), document);
+  expect(kept).toMatchObject({ number: 1 });
+});

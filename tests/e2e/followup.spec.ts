@@ -1,0 +1,347 @@
+import { readFile } from 'node:fs/promises';
+import AxeBuilder from '@axe-core/playwright';
+import { expect, type Locator, type Page, test } from '@playwright/test';
+import type { CaseDocument } from '../../src/core/casefile/CaseDocument.ts';
+
+const LATER = 'sample-meshes/lower-crowded-finish.ply';
+const TRUTH = 'sample-meshes/lower-crowded-finish.change.json';
+const CONTACTS = [
+  '46–45',
+  '45–44',
+  '44–43',
+  '43–42',
+  '42–41',
+  '41–31',
+  '31–32',
+  '32–33',
+  '33–34',
+  '34–35',
+  '35–36',
+];
+const OVER_CUT = '41–31';
+
+interface Truth {
+  readonly contacts: readonly {
+    readonly teeth: readonly [number, number];
+    readonly separationAfterMm: number;
+    readonly enamelGoneMm: number;
+  }[];
+}
+
+test.use({ actionTimeout: 30_000 });
+
+const numberIn = (text: string): number => Number.parseFloat(text.replace('\u2212', '-').replace(/^\+/, ''));
+const rms = (values: readonly number[]): number =>
+  Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
+
+async function firstStart(page: Page): Promise<void> {
+  // Printing itself is the browser's; the sheets are looked at by the print medium and as a PDF.
+  await page.addInitScript(() => {
+    window.print = () => {};
+  });
+  await page.goto('./');
+  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('tab', { name: 'Visits' }).click();
+  await expect(page.getByText('Cut more', { exact: true })).toBeVisible();
+}
+
+const panel = (page: Page): Locator => page.getByRole('tabpanel', { name: 'Visits' });
+const amountAt = (page: Page, contact: string): Locator =>
+  page.getByRole('textbox', { name: `Gauge that passes at ${contact}, mm` });
+
+/** A figure of the verdict's own four: "taken so far", "in excess" … with its SD. */
+async function figure(page: Page, name: string): Promise<{ value: number; sd: number }> {
+  const cell = panel(page).locator('.sums div').filter({ hasText: name }).locator('dd');
+  const [value, sd] = ((await cell.textContent()) ?? '').split('±');
+  return { value: numberIn(value), sd: numberIn(sd ?? '') };
+}
+
+/** A table as rows of cell texts by the contact that names them; a cell begins with its figure, the SD follows. */
+async function table(section: Locator): Promise<Map<string, readonly string[]>> {
+  const rows = await section
+    .locator('tbody tr')
+    .evaluateAll((all) =>
+      all.map((row) => [...row.querySelectorAll('th, td')].map((cell) => cell.textContent ?? '')),
+    );
+  return new Map(rows.map(([name, ...cells]) => [/^[\d–]*/.exec(name)?.[0] ?? name, cells]));
+}
+
+async function openFollowUp(page: Page, path: string): Promise<void> {
+  const choosing = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Open a follow-up scan…' }).click();
+  await (await choosing).setFiles(path);
+  await page.getByRole('dialog').getByRole('button', { name: 'Read and compare' }).click();
+}
+
+/** The case as the browser keeps it, once it is saved. */
+async function keptCase(page: Page): Promise<CaseDocument> {
+  await expect(page.locator('.bar__saved')).toContainText(/^Saved/);
+  return page.evaluate(async () => {
+    const opening = indexedDB.open('archledger');
+    const database: IDBDatabase = await new Promise((resolve, reject) => {
+      opening.onsuccess = () => resolve(opening.result);
+      opening.onerror = () => reject(opening.error);
+    });
+    const asking = database.transaction('cases').objectStore('cases').getAll();
+    const [stored] = await new Promise<{ json: string }[]>((resolve) => {
+      asking.onsuccess = () => resolve(asking.result);
+    });
+    database.close();
+    return JSON.parse(stored.json);
+  });
+}
+
+async function graveFaults(page: Page): Promise<readonly string[]> {
+  await page.waitForTimeout(300);
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  return violations
+    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
+    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
+}
+
+async function choosePrint(page: Page, sheets: readonly string[]): Promise<void> {
+  await page.emulateMedia({ media: 'screen' });
+  await page.getByRole('button', { name: /^Print/ }).click();
+  const dialog = page.getByRole('dialog', { name: 'Print' });
+  for (const sheet of ['Account and plan', 'Visit sheet', 'Report']) {
+    const box = dialog.getByRole('checkbox', { name: new RegExp(`^${sheet}`) });
+    if ((await box.isChecked()) !== sheets.includes(sheet))
+      await dialog.locator('label').filter({ hasText: sheet }).first().click();
+  }
+  await dialog.getByRole('button', { name: 'Print', exact: true }).click();
+  await expect(dialog).toBeHidden();
+}
+
+async function pages(page: Page, format: 'A4' | 'Letter'): Promise<number> {
+  const pdf = (await page.pdf({ format })).toString('latin1');
+  return (pdf.match(/\/Type\s*\/Page\b(?!s)/g) ?? []).length;
+}
+
+test('plan, two visits with one contact over-cut, a scan that shows the gap: the plan stops, a closing stands, the report prints', async ({
+  page,
+}) => {
+  test.setTimeout(360_000);
+  const truth: Truth = JSON.parse(await readFile(TRUTH, 'utf8'));
+  await firstStart(page);
+  await page.getByRole('button', { name: 'Keep as agreed' }).click();
+
+  // Visit 1: the gauge passes what was planned everywhere, and two tenths more at the midline.
+  await expect(panel(page)).toContainText('2.3 mm due, 1.1 mm held back');
+  await page.getByRole('button', { name: 'Record visit 1…' }).click();
+  expect(await graveFaults(page)).toEqual([]);
+  await page.getByRole('button', { name: /^All as planned/ }).click();
+  await expect(amountAt(page, OVER_CUT)).toHaveValue('0.3');
+  await amountAt(page, OVER_CUT).fill('0.5');
+  await amountAt(page, OVER_CUT).press('Enter');
+  const row = page.getByRole('group', { name: `Contact ${OVER_CUT}` });
+  await expect(row).toContainText('0.20 mm more than planned');
+  await page.getByRole('button', { name: 'Record', exact: true }).click();
+  await expect(panel(page)).toContainText('11 contacts: planned 2.30 mm, recorded 2.50 mm');
+  // What is left may not be cut before a new measurement: the plan holds it back, and says so.
+  await expect(page.getByText('Stop cutting', { exact: true })).toBeVisible();
+  await expect(panel(page)).toContainText('what is held back waits for a new measurement');
+  expect(await figure(page, 'taken so far')).toEqual({ value: 2.5, sd: 0.17 }); // √11 · 0.05
+
+  // Visit 2: cut all the same at nine of them, by keyboard alone from field to field.
+  await page.getByRole('button', { name: 'Record visit 2…' }).click();
+  await amountAt(page, CONTACTS[2]).focus();
+  for (const contact of CONTACTS.slice(2)) {
+    await expect(amountAt(page, contact)).toBeFocused();
+    await page.keyboard.type(contact === OVER_CUT ? '0.3' : '0.1');
+    await page.keyboard.press('Enter');
+  }
+  await page.getByRole('button', { name: 'Record', exact: true }).click();
+  await expect(panel(page)).toContainText('9 contacts: planned 0.00 mm, recorded 1.10 mm');
+  const taken = await figure(page, 'taken so far');
+  expect(taken.value).toBeCloseTo(3.6, 9);
+  // More is taken than the first account asked for: from here on no cut is recorded without a reason.
+  await expect(panel(page)).toContainText('No enamel is to be cut anywhere in this arch');
+
+  // A correction keeps the earlier entry.
+  await page.getByRole('button', { name: 'Correct visit 2' }).click();
+  await amountAt(page, '35–36').fill('0.2');
+  await amountAt(page, '35–36').press('Tab');
+  const record = page.getByRole('button', { name: 'Record', exact: true });
+  await record.click();
+  await expect(panel(page)).toContainText('planned 0.00 mm, recorded 1.20 mm');
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(panel(page)).toContainText('planned 0.00 mm, recorded 1.10 mm');
+
+  // A scan of the other jaw is refused, and nothing changes.
+  const before = await keptCase(page);
+  await openFollowUp(page, 'sample-meshes/upper-crowded.stl');
+  const refusal = page.getByRole('alertdialog');
+  await expect(refusal).toContainText('was not taken', { timeout: 90_000 });
+  await refusal.getByRole('button', { name: 'Close' }).click();
+  expect(await keptCase(page)).toEqual(before);
+
+  // The later scan of the same arch.
+  await openFollowUp(page, LATER);
+  const followUp = page.getByRole('region', { name: /^Follow-up scan,/ });
+  await expect(followUp).toBeVisible({ timeout: 120_000 });
+  await expect(followUp).toContainText(/distances left 0\.0\d mm \(RMS\)/);
+
+  // Against the truth the sample was made with; the program never saw it.
+  const changes = await table(followUp.locator('table').first());
+  const pairs = truth.contacts.filter(({ teeth }) => changes.has(teeth.join('–')));
+  expect(pairs.length).toBe(13);
+  const off = pairs.map(({ teeth, enamelGoneMm, separationAfterMm }) => {
+    const [gone, , after] = (changes.get(teeth.join('–')) ?? []).map(numberIn);
+    return { gone: gone - enamelGoneMm, apart: after - separationAfterMm };
+  });
+  expect(rms(off.map(({ gone }) => gone))).toBeLessThan(0.1);
+  expect(rms(off.map(({ apart }) => apart))).toBeLessThan(0.08);
+
+  // Stop, with the reason, and every figure of it traced.
+  await expect(page.getByText('Stop cutting and close the space', { exact: true })).toBeVisible();
+  await expect(panel(page)).toContainText('it is stopped');
+  const excess = await figure(page, 'in excess');
+  const trueGapMm = truth.contacts.reduce((sum, { separationAfterMm }) => sum + separationAfterMm, 0);
+  expect(Math.abs(excess.value - trueGapMm)).toBeLessThan(Math.max(0.1, 2 * excess.sd));
+  expect((await figure(page, 'cut now')).value).toBe(0);
+  const balance = await table(page.getByRole('region', { name: 'Planned, recorded, measured' }));
+  const sumOf = (column: number): number =>
+    CONTACTS.reduce((sum, contact) => sum + numberIn(balance.get(contact)?.[column] ?? ''), 0);
+  expect(sumOf(0)).toBeCloseTo(3.4, 6); // planned
+  expect(sumOf(1)).toBeCloseTo(3.6, 6); // recorded
+
+  expect(Math.abs(sumOf(3) - (await figure(page, 'taken so far')).value)).toBeLessThan(0.06); // eleven roundings
+  expect(sumOf(4)).toBe(0); // to go
+
+  // Closing: excess and over-correction, at the one open contact.
+  const closing = page.getByRole('region', { name: 'Closing the space' });
+  const shares = await table(closing.locator('table'));
+  expect([...shares.keys()]).toEqual([OVER_CUT]);
+  expect(numberIn(shares.get(OVER_CUT)?.[1] ?? '')).toBeCloseTo(excess.value + 0.1, 1);
+  await expect(closing).toContainText('Midline: stays');
+  expect(await graveFaults(page)).toEqual([]);
+
+  // A third visit records nothing without a reason.
+  await page.getByRole('button', { name: 'Record visit 3…' }).click();
+  await amountAt(page, OVER_CUT).fill('0.1');
+  await amountAt(page, OVER_CUT).press('Tab');
+  await expect(record).toBeDisabled();
+  await page.getByRole('dialog').getByRole('button', { name: 'Cancel' }).click();
+
+  // Everything is there again after a reload, versions beside it.
+  const kept = await keptCase(page);
+  await page.reload();
+  await page.getByRole('tab', { name: 'Visits' }).click();
+  await expect(page.getByText('Stop cutting and close the space', { exact: true })).toBeVisible({
+    timeout: 60_000,
+  });
+  expect(await keptCase(page)).toEqual(kept);
+  await page.getByRole('button', { name: 'Versions of this case…' }).click();
+  const versions = page.getByRole('dialog', { name: 'Versions of this case' });
+  await versions.getByRole('button', { name: /What changed from/ }).click();
+  await expect(page.getByRole('option', { name: /Plan agreed/ })).toBeVisible();
+  await expect(page.getByRole('option', { name: /Follow-up scan measured/ })).toBeVisible();
+  await page.getByRole('option', { name: /Plan agreed/ }).click();
+  await expect(versions).toContainText('Visit 1');
+  await expect(versions).toContainText('lower-crowded-finish.ply, compared');
+  await versions.getByRole('button', { name: /^Bring back/ }).click();
+  await expect(page.getByText('Cut more', { exact: true })).toBeVisible();
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(page.getByText('Stop cutting and close the space', { exact: true })).toBeVisible();
+
+  // The report, with the same figures.
+  await choosePrint(page, ['Report']);
+  await page.emulateMedia({ media: 'print' });
+  const paper = page.locator('.paper');
+  for (const text of [
+    'Stop cutting and close the space',
+    `${excess.value.toFixed(2)} mm`,
+    'Planned, recorded, measured',
+    'lower-crowded-finish.ply',
+    'Closing the space',
+    'Methods, sources, uncertainty',
+    'Kalemaj Z, Levrini L',
+    'Not a medical device',
+  ])
+    await expect(paper).toContainText(text);
+  expect(await pages(page, 'A4')).toBeGreaterThan(3);
+});
+
+test('the visit sheet is one page, A4 and Letter, with order, gauges, what is held back, ticks and cautions', async ({
+  page,
+}) => {
+  await firstStart(page);
+  for (const format of ['A4', 'Letter'] as const) {
+    await choosePrint(page, ['Visit sheet']);
+    await page.emulateMedia({ media: 'print' });
+    const sheet = page.locator('.chairsheet');
+    await expect(sheet.locator('tbody tr')).toHaveCount(11);
+    for (const text of [
+      'Visit 1, lower arch',
+      'Cut in this visit 2.3 mm',
+      'Gauge to pass',
+      'Polished',
+      'Fluoride',
+      'Initials',
+      'Cautions',
+    ])
+      await expect(sheet).toContainText(text);
+    const due = await sheet.locator('tbody tr td:nth-child(3)').allInnerTexts();
+    expect(due.reduce((sum, text) => sum + Number(text), 0)).toBeCloseTo(2.3, 9);
+    expect(await pages(page, format)).toBe(1);
+  }
+  // Printing means the usual sheets again afterwards.
+  await page.emulateMedia({ media: 'screen' });
+  await page.emulateMedia({ media: 'print' });
+  await expect(page.locator('.paper')).toContainText('Space account');
+  await expect(page.locator('.chairsheet')).toHaveCount(0);
+});
+
+test('a tab closed right after a visit was said to be saved has it; a killed worker loses nothing of the case', async ({
+  context,
+}) => {
+  test.setTimeout(300_000);
+  const page = await context.newPage();
+  // The workers of the page, so that one can be made to die in mid-work.
+  await page.addInitScript(() => {
+    const alive: Worker[] = [];
+    Object.assign(window, { alive });
+    const Plain = window.Worker;
+    window.Worker = class extends Plain {
+      constructor(...input: ConstructorParameters<typeof Worker>) {
+        super(...input);
+        alive.push(this);
+      }
+    };
+  });
+  await firstStart(page);
+  await page.getByRole('button', { name: 'Record visit 1…' }).click();
+  await page.getByRole('button', { name: /^All as planned/ }).click();
+  await page.getByRole('button', { name: 'Record', exact: true }).click();
+  await expect(page.locator('[role=status][aria-live]')).toContainText('recorded and saved');
+  const kept = await keptCase(page);
+  expect(kept.arches.lower?.visits).toHaveLength(11);
+
+  await openFollowUp(page, LATER);
+  await expect(page.getByText(/Crowns of the (first|later) scan/)).toBeVisible({ timeout: 60_000 });
+  await page.evaluate(() => {
+    for (const worker of (window as unknown as { alive: Worker[] }).alive) {
+      worker.terminate();
+      worker.dispatchEvent(new ErrorEvent('error', { message: 'killed' }));
+    }
+  });
+  const refusal = page.getByRole('alertdialog');
+  await expect(refusal).toContainText('was not taken', { timeout: 60_000 });
+  await refusal.getByRole('button', { name: 'Close' }).click();
+  expect(await keptCase(page)).toEqual(kept);
+
+  await page.close();
+  const again = await context.newPage();
+  await firstStartAgain(again);
+  await expect(panel(again)).toContainText('11 contacts: planned 2.30 mm, recorded 2.30 mm');
+  expect(await keptCase(again)).toEqual(kept);
+  // A new worker takes the next call.
+  await openFollowUp(again, LATER);
+  await expect(again.getByRole('region', { name: /^Follow-up scan,/ })).toBeVisible({ timeout: 120_000 });
+});
+
+async function firstStartAgain(page: Page): Promise<void> {
+  await page.goto('./');
+  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('tab', { name: 'Visits' }).click();
+}
