@@ -3,9 +3,9 @@ import { jawName } from '../format.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
 import { openSample, openSampleCase, SAMPLE_CASES, SAMPLES } from './samples.ts';
 
-/** "Lower, crowded" for `lower-crowded`. */
-const inWords = (name: string): string => {
-  const words = name.replaceAll('-', ', ');
+/** "Lower, crowded visit 1" for `lower-crowded-visit-1`. */
+export const inWords = (name: string): string => {
+  const words = name.replace('-', ', ').replaceAll('-', ' ').replace('spee', 'Spee');
   return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
 };
 

@@ -210,7 +210,7 @@ function Amount({
       onChange={(next) => onChange(Number(next))}
     >
       <Label className="field__label">{label}</Label>
-      <SliderOutput className="num">{`${fixed(value, step < 1 ? 1 : 0)} ${unit}`}</SliderOutput>
+      <SliderOutput className="num">{`${fixed(value, step < 1 ? 1 : 0)}${unit === '°' ? '' : ' '}${unit}`}</SliderOutput>
       <SliderTrack className="maker__track">
         <SliderThumb className="maker__thumb" />
       </SliderTrack>

@@ -4,8 +4,9 @@ import { Refusal } from '../../core/base/refusal.ts';
 import { recipeFromCode } from '../../samples/recipeCode.ts';
 import { DialogSheet, SelectField, SwitchField, TextButton, TextInput } from '../design/controls.tsx';
 import { showRefusal } from '../files/openScan.ts';
+import { inWords } from '../files/SamplesDialog.tsx';
 import { SAMPLES } from '../files/samples.ts';
-import { jawName, percent } from '../format.ts';
+import { percent } from '../format.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
 import { ArchMaker } from './ArchMaker.tsx';
 import { cancelMaking, openLesson } from './lessonArch.ts';
@@ -52,12 +53,12 @@ function Lessons() {
           value={choice}
           onChange={setChoice}
           choices={[
-            ...SAMPLES.map(({ name, jaw, shows }) => ({
+            ...SAMPLES.map(({ name, shows }) => ({
               id: name,
-              label: `${name.replaceAll('-', ' ')}, ${jawName(jaw).toLowerCase()}`,
+              label: inWords(name),
               note: shows,
             })),
-            { id: BY_CODE, label: 'an arch by its code' },
+            { id: BY_CODE, label: 'An arch by its code' },
           ]}
         />
         {choice === BY_CODE && (
