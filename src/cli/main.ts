@@ -10,6 +10,8 @@ const USAGE = `Usage: npm run -s cli -- COMMAND
   plan REQUEST.json [--shift-right MM]
       Plans the reduction a request asks for; --shift-right moves the middle of the arch as far as that goes with
       the need and its limits (negative: left; 0: the same on both sides).
+  plan --case CASE.json
+      Plans the arches of a case, together where the case says so.
   study PAIRS.csv --columns a,b [--by tooth]
       Agreement of two columns of any CSV: pooled, and for each value of the column --by. Difference = first −
       second. Missing values are left out and counted on stderr.

@@ -40,6 +40,32 @@ describe('plan REQUEST.json', () => {
     expect(sideBalance(found).shiftToRightMm).toBeCloseTo(-0.2, 9);
   });
 
+  it('a case gives the plans of its arches, together where it says so, with what the band asks for', () => {
+    const text = readFileSync(join(ROOT, 'sample-meshes', 'pair.case.json'), 'utf8');
+    const alone = plan(text, '--case');
+    expect(alone.code).toBe(0);
+    const apart = JSON.parse(alone.stdout);
+    expect(apart.together).toBeNull();
+    expect([apart.upper.schema, apart.lower.schema]).toEqual(Array(2).fill('archledger/reduction-plan@1'));
+    const together = {
+      isOn: true,
+      ratios: 'anterior',
+      target: 'own',
+      own: { overall: null, anterior: { lowPercent: 72, highPercent: 73 } },
+      extraMm: { upper: 0, lower: 0 },
+    };
+    const both = JSON.parse(plan(JSON.stringify({ ...JSON.parse(text), together }), '--case').stdout);
+    for (const jaw of ['upper', 'lower']) expect(both[jaw].plannedMm).toBe(apart[jaw].plannedMm);
+    expect(both.lower.contacts).not.toEqual(apart.lower.contacts);
+    expect(both.together.bands[0].highPercent).toBe(73);
+    expect(both.together.outsideBandsMm).toBeGreaterThan(0);
+    expect(both.together.cost.extraMm.lower).toBeGreaterThan(0);
+    const crossed = { ...together, own: { overall: null, anterior: { lowPercent: 74, highPercent: 73 } } };
+    const refused = plan(JSON.stringify({ ...JSON.parse(text), together: crossed }), '--case');
+    expect(refused.code).toBe(1);
+    expect(refused.stderr).toContain('together.own.anterior.highPercent');
+  });
+
   it('prints the plan and nothing else', () => {
     const request = makeRequest({ neededMm: 1.3, neededSdMm: 0.2 });
     const { code, stdout, stderr } = plan(JSON.stringify(request));
@@ -108,5 +134,6 @@ describe('plan REQUEST.json', () => {
     expect(plan('{}', 'more').code).toBe(2);
     expect(plan('{}', '--fast').code).toBe(2);
     expect(plan('{}', '--shift-right', 'far').code).toBe(2);
+    expect(plan('{}', '--case', '--shift-right', '0').code).toBe(2);
   });
 });
