@@ -15,12 +15,11 @@ import { EnamelTable } from '../plan/EnamelTable.tsx';
 import { useCuttingWay } from '../plan/ForecastView.tsx';
 import { RemeasuredTable } from '../plan/RemeasuredTable.tsx';
 
-/** Below the visits of one arch on paper: limits exceeded, sides, forecast, and the enamel of every surface. */
+/** Below the visits of one arch on paper: limits exceeded, sides, forecast. */
 export function PaperPlan({ record, amounts }: { record: ArchRecord; amounts: PlannedAmounts }) {
-  const { plan, request, limits, from } = amounts;
+  const { plan, request, from } = amounts;
   const way = useCuttingWay(record.jaw);
   const { residualMeanMm, residualSdMm, chances } = habitForecast(plan, request, () => way.habit);
-  const rows = enamelOverview(limits, plan);
   const sides = sideBalance(plan);
   return (
     <>
@@ -45,12 +44,19 @@ export function PaperPlan({ record, amounts }: { record: ArchRecord; amounts: Pl
         {way.note && ` ${sentence(way.note)}`}
       </p>
       <RemeasuredTable plan={plan} request={request} way={way} />
-      <section className="paper__enamel">
-        <h4>Enamel of every surface</h4>
-        <EnamelTable rows={rows} record={null} />
-        <EnamelSources rows={rows} />
-      </section>
     </>
+  );
+}
+
+/** Enamel of every surface on paper, with what the amounts in force leave of it. */
+export function PaperEnamel({ amounts: { plan, limits } }: { amounts: PlannedAmounts }) {
+  const rows = enamelOverview(limits, plan);
+  return (
+    <section className="paper__enamel">
+      <h3>Enamel of every surface</h3>
+      <EnamelTable rows={rows} record={null} />
+      <EnamelSources rows={rows} />
+    </section>
   );
 }
 

@@ -35,7 +35,7 @@ import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
 import { VisitSheet } from '../visits/VisitSheet.tsx';
 import { PaperOwnTenths } from './PaperOwnTenths.tsx';
-import { PaperBoth, PaperPlan } from './PaperPlan.tsx';
+import { PaperBoth, PaperEnamel, PaperPlan } from './PaperPlan.tsx';
 import { usePrintChoice } from './printStore.ts';
 import { ReportParts } from './ReportParts.tsx';
 import './print.css';
@@ -142,24 +142,18 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
           {account.ledger.differenceMm !== null && account.ledger.differenceMm < 0 && (
             <PaperSeverity shortageMm={-account.ledger.differenceMm} />
           )}
-          {cautionsAt('measure').map((caution) => (
-            <p key={caution.id} className="paper__note paper__caution">
-              {caution.text}
-            </p>
-          ))}
         </div>
         <div>
           <h3>Arch</h3>
           <PaperFigures figures={[lineFigure(record, account), ...archFigures(record, account.measures)]} />
         </div>
       </section>
-      <section>
-        <h3>Widths and contacts</h3>
-        <div className="paper__two">
-          <PaperWidths record={record} account={account} />
-          <PaperContacts account={account} />
-        </div>
-      </section>
+      {cautionsAt('measure').map((caution) => (
+        <p key={caution.id} className="paper__note paper__caution">
+          {caution.text}
+        </p>
+      ))}
+      <Sources record={record} account={account} />
       {planned && (
         <section className="paper__plan">
           <h3>Reduction plan, {jawName(jaw).toLowerCase()}</h3>
@@ -181,7 +175,14 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
           ))}
         </ul>
       </section>
-      <Sources record={record} account={account} />
+      <section className="paper__measured">
+        <h3>Widths and contacts, {jawName(jaw).toLowerCase()}</h3>
+        <div className="paper__two">
+          <PaperWidths record={record} account={account} />
+          <PaperContacts account={account} />
+        </div>
+      </section>
+      {amounts && <PaperEnamel amounts={amounts} />}
     </article>
   );
 }
