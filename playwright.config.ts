@@ -20,6 +20,7 @@ export default defineConfig({
   use: {
     baseURL: `http://127.0.0.1:${PORT}/`,
     viewport: { width: 1440, height: 900 },
+    serviceWorkers: 'block', // each story would fetch the offline copy; offline.spec.ts allows it
     trace: 'off',
     video: 'off',
     screenshot: 'off',

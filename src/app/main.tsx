@@ -7,12 +7,16 @@ import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { openFirstDemo, shippedScan } from './files/samples.ts';
 import { startSession } from './files/session.ts';
+import { keepForOffline, takeWaitingVersion } from './offline/pageVersion.ts';
 
 const root = document.getElementById('root');
 if (!root) throw new Error('main: got no #root element, need the one of index.html.');
-createRoot(root).render(
-  <StrictMode>
-    <App />
-  </StrictMode>,
-);
-void startSession(openFirstDemo, shippedScan);
+if (!(await takeWaitingVersion())) {
+  createRoot(root).render(
+    <StrictMode>
+      <App />
+    </StrictMode>,
+  );
+  await startSession(openFirstDemo, shippedScan);
+  void keepForOffline(); // last, so that it takes nothing from what the user waits for
+}

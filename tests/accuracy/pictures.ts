@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium, type Page } from 'playwright';
 import { build, preview } from 'vite';
+import { drawIcons } from './icons.ts';
 
-// Makes the pictures of README from the built page. Run: npm run pictures
+// Makes the pictures of README from the built page, and the icons of the installed one. Run: npm run pictures
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 const FOLDER = fileURLToPath(new URL('./pictures/', import.meta.url));
@@ -38,6 +39,7 @@ const browser = await chromium.launch({
   args: ['--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader'],
 });
 try {
+  await drawIcons(browser);
   for (const { name, lead } of pictures) {
     const page = await browser.newPage({ viewport: SIZE, colorScheme: 'light' });
     await page.goto(server.resolvedUrls!.local[0]);

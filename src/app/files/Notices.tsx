@@ -1,4 +1,5 @@
 import { TextButton } from '../design/controls.tsx';
+import { VersionNotice } from '../offline/VersionNotice.tsx';
 import { chooseFile } from '../topbar/fileChoosers.ts';
 import { setFiles, useFiles } from './fileStore.ts';
 import { SCAN_TYPES } from './scanTypes.ts';
@@ -25,6 +26,7 @@ export function Notices() {
           </TextButton>
         </div>
       )}
+      <VersionNotice />
       {missing.map(({ jaw, file }) => (
         <div className="notice" role="alert" key={jaw}>
           <p>

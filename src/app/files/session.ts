@@ -185,6 +185,12 @@ export const saveAgain = async (overwrite: boolean): Promise<void> => {
   else autosave?.changed(useStore.getState().caseDocument);
 };
 
+/** Saves what is unsaved now; true when nothing of the case at hand could be lost any more. */
+export async function saveNow(): Promise<boolean> {
+  await autosave?.flush();
+  return useFiles.getState().saving?.kind !== 'failed';
+}
+
 /** The bytes of a scan of the case at hand: of this session, of the storage, or shipped with the page; null: nowhere. */
 export async function scanFileOf(sha256: string): Promise<ScanFile | null> {
   const kept = scanFiles.get(sha256);
