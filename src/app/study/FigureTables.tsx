@@ -138,7 +138,7 @@ function Conventions() {
 }
 
 function saveFigures({ study }: StudyResult): void {
-  const text = csvText({ name: 'widths', ...figuresTable(study.groups) });
+  const text = csvText(figuresTable(study.groups));
   download(`${fileStem()}-study-figures.csv`, text, 'text/csv;charset=utf-8');
   actions().announce('Figures saved as CSV.');
 }
@@ -150,7 +150,7 @@ function savePairs({ data }: StudyResult): void {
     a === null ? '' : String(a),
     b === null ? '' : String(b),
   ]);
-  const text = csvText({ name: 'widths', header: ['row', 'group', data.names[0], data.names[1]], rows });
+  const text = csvText({ header: ['row', 'group', data.names[0], data.names[1]], rows });
   download(`${fileStem()}-study-pairs.csv`, text, 'text/csv;charset=utf-8');
   actions().announce('Pairs saved as CSV.');
 }

@@ -1,4 +1,3 @@
-import Papa from 'papaparse';
 import { useCallback, useEffect, useState } from 'react';
 import { cutSdMm, habitFromPrior } from '../../core/reduction/cuttingHabit.ts';
 import { cuttingPrior } from '../../core/reduction/cuttingPriors.ts';
@@ -13,6 +12,7 @@ import { download } from '../files/caseFiles.ts';
 import { showRefusal } from '../files/openScan.ts';
 import { dayAndTime, fixed, percent, signed } from '../format.ts';
 import { setOwnCutting } from '../plan/ownCutting.ts';
+import { csvText } from '../storage/csvText.ts';
 import { actions } from '../store.ts';
 import { beginOperatorRecord, cutsOnThisMachine, operatorSince } from './operatorSince.ts';
 import { showVisitDialog } from './visitsStore.ts';
@@ -125,9 +125,7 @@ export function OperatorDialog() {
 }
 
 function saveCsv(cuts: readonly OperatorCut[]): void {
-  const { header, rows } = operatorRows(cuts);
-  const text = Papa.unparse({ fields: [...header], data: rows.map((row) => [...row]) }, { newline: '\r\n' });
-  download('operator-record.csv', `\uFEFF${text}\r\n`, 'text/csv');
+  download('operator-record.csv', csvText(operatorRows(cuts)), 'text/csv;charset=utf-8');
 }
 
 const saveJson = (cuts: readonly OperatorCut[]): void =>
