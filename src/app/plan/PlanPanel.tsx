@@ -32,8 +32,11 @@ export function planStatus(plan: ReductionPlan): { readonly word: string; readon
     plan.heldBackMm > 0
       ? ` ${mm(plan.heldBackMm, 1)} mm of it is held back until a re-measurement shows that it is needed.`
       : '';
+  const extraMm = plan.plannedMm - plan.goalMm;
+  const extra =
+    extraMm > 1e-9 ? ` ${mm(extraMm, 1)} mm of it is for the tooth-size ratio, beyond the need.` : '';
   if (plan.status === 'meets')
-    return { word: 'The plan meets the need', more: `${mm(plan.plannedMm, 1)} mm in all.${held}` };
+    return { word: 'The plan meets the need', more: `${mm(plan.plannedMm, 1)} mm in all.${extra}${held}` };
   return {
     word: `The plan falls short by ${mm(plan.shortMm, 1)} mm`,
     more: `The limits allow ${mm(plan.plannedMm, 1)} of ${mm(plan.goalMm, 1)} mm.${held} The rest must come from elsewhere: allowances, higher limits with a reason, or another way of gaining space.`,

@@ -35,10 +35,22 @@ export function caseChanges(before: CaseDocument, after: CaseDocument): readonly
     ...whole('Title', before.title, after.title),
     ...whole('Tooth numbers', before.notation, after.notation),
     ...whole('Norm of the tooth-size ratio', before.ratioNorm, after.ratioNorm),
+    ...whole('Arches planned', togetherText(before), togetherText(after)),
+    ...whole('Forecast cut', before.cutting ?? 'as-planned', after.cutting ?? 'as-planned'),
     ...(['upper', 'lower'] as const).flatMap((jaw) =>
       archChanges(jaw, before.arches[jaw], after.arches[jaw]),
     ),
   ];
+}
+
+function togetherText({ together }: CaseDocument): string {
+  if (!together?.isOn) return 'each by itself';
+  const { ratios, target, own, extraMm } = together;
+  const bands = (['overall', 'anterior'] as const).flatMap((kind) =>
+    target === 'own' && own[kind] ? [`${kind} ${own[kind].lowPercent} to ${own[kind].highPercent} %`] : [],
+  );
+  const extra = `at most ${mm(extraMm.upper)} (upper) and ${mm(extraMm.lower)} (lower) beyond the need`;
+  return ['both together', `${ratios} ratio`, target, ...bands, extra].join(', ');
 }
 
 function archChanges(jaw: Jaw, before: ArchRecord | null, after: ArchRecord | null): readonly CaseChange[] {
@@ -197,11 +209,16 @@ function settingChanges(
 ): readonly (readonly [string, string, string])[] {
   const needed = ({ neededMm }: PlanSettings): string =>
     neededMm === null ? 'from the account' : mm(neededMm);
+  const midline = ({ midline: wish }: PlanSettings): string =>
+    wish ? `${mm(wish.shiftToRightMm)} to the right, within ${mm(wish.toleranceMm)}` : 'as it falls';
+  const enamel = (c: PlanSettings['contacts'][number]): string | false =>
+    c.enamelMm !== undefined &&
+    `enamel on the radiograph ${c.enamelMm.map((read) => (read === null ? 'not read' : mm(read))).join(' and ')}`;
   const contacts = ({ contacts: own }: PlanSettings): string =>
     own
       .map(
         (c) =>
-          `${pair(c.teeth)}: ${[c.lock && `locked (${c.lock})`, c.limitMm !== null && `limit ${mm(c.limitMm)}`, c.reachableFromVisit > 1 && `from visit ${c.reachableFromVisit}`, c.earlierReductionMm.some((earlier) => earlier > 0) && `earlier ${c.earlierReductionMm.map(mm).join(' and ')}`].filter(Boolean).join(', ') || 'settings of its own'}`,
+          `${pair(c.teeth)}: ${[c.lock && `locked (${c.lock})`, c.limitMm !== null && `limit ${mm(c.limitMm)}`, c.reachableFromVisit > 1 && `from visit ${c.reachableFromVisit}`, c.earlierReductionMm.some((earlier) => earlier > 0) && `earlier ${c.earlierReductionMm.map(mm).join(' and ')}`, enamel(c)].filter(Boolean).join(', ') || 'settings of its own'}`,
       )
       .join('; ') || 'none';
   return [
@@ -210,6 +227,7 @@ function settingChanges(
     ['Accepted risk', `${before.overshootRisk * 100} %`, `${after.overshootRisk * 100} %`],
     ['Visits', String(before.visits), String(after.visits)],
     ['Most per contact and visit', mm(before.perVisitLimitMm), mm(after.perVisitLimitMm)],
+    ['Midline', midline(before), midline(after)],
     ['Contacts with settings of their own', contacts(before), contacts(after)],
   ];
 }

@@ -39,6 +39,38 @@ describe('what changed between two states of a case', () => {
     expect(caseChanges(before, moved(before, 0.0005))).toEqual([]);
   });
 
+  it('how the arches are planned, the midline, a radiograph and the choice of cutting', () => {
+    const lower = lowerOf(before);
+    const own = { overall: null, anterior: { lowPercent: 76, highPercent: 78 } };
+    const extraMm = { upper: 0, lower: 0.3 };
+    const together = { isOn: true, ratios: 'anterior', target: 'own', own, extraMm } as const;
+    const contact = {
+      teeth: [41, 31] as const,
+      limitMm: null,
+      limitReason: '',
+      surfaceLimitsMm: [null, null] as const,
+      earlierReductionMm: [0, 0] as const,
+      enamelMm: [0.5, null] as const,
+      lock: null,
+      reachableFromVisit: 1,
+    };
+    const midline = { shiftToRightMm: -0.5, toleranceMm: 0.1 };
+    const after = withLower(
+      { ...before, together, cutting: 'lagana-2021' },
+      { plan: { ...lower.plan, midline, contacts: [contact] } },
+    );
+    const words = Object.fromEntries(caseChanges(before, after).map((c) => [c.what, c.after]));
+    expect(words['Arches planned']).toBe(
+      'both together, anterior ratio, own, anterior 76 to 78 %, at most 0.00 mm (upper) and 0.30 mm (lower) beyond the need',
+    );
+    expect(words['Forecast cut']).toBe('lagana-2021');
+    expect(words.Midline).toBe('−0.50 mm to the right, within 0.10 mm');
+    expect(words['Contacts with settings of their own']).toBe(
+      '41–31: enamel on the radiograph 0.50 mm and not read',
+    );
+    expect(caseChanges(before, { ...before, together: { ...together, isOn: false } })).toEqual([]);
+  });
+
   it('settings, visits, follow-ups, overrides and closing', () => {
     const lower = lowerOf(before);
     const after = withLower(
