@@ -274,7 +274,7 @@ test('the sheets to print hold the account, the plan, its cautions and its sourc
   for (const format of ['A4', 'Letter'] as const) {
     const pdf = await page.pdf({ format });
     const sheets = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g) ?? [];
-    expect(sheets.length).toBe(2);
+    expect(sheets.length).toBe(3); // account; plan; widths, contacts and enamel
   }
   await page.emulateMedia({ media: 'screen' });
   await expect(paper).toHaveCount(0);
