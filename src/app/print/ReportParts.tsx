@@ -9,7 +9,7 @@ import { useStore } from '../store.ts';
 import { ArchFigure } from '../visits/ArchFigure.tsx';
 import { BalanceSection } from '../visits/BalanceSection.tsx';
 import { ClosureEffects } from '../visits/ClosureSection.tsx';
-import { ContactChanges, RegistrationLine, ToothChanges } from '../visits/FollowUpSection.tsx';
+import { ContactChanges, DoubtsKey, RegistrationLine, ToothChanges } from '../visits/FollowUpSection.tsx';
 import { SurfacesTable } from '../visits/SurfacesSection.tsx';
 import { useVisitAccount } from '../visits/useVisitAccount.ts';
 import { dayOf, entryInWords, VERDICT_WORDS, WAY_NAMES } from '../visits/visitWords.ts';
@@ -130,7 +130,9 @@ function VisitsSection({ record }: { record: ArchRecord }) {
             <th scope="col">Visit</th>
             <th scope="col">contact</th>
             <th scope="col">planned, mm</th>
-            <th scope="col">recorded</th>
+            <th scope="col" className="grid__text">
+              recorded
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -172,6 +174,7 @@ function FollowUps({ account }: { account: VisitAccount }) {
               <RegistrationLine measure={measure} />
               <ContactChanges measure={measure} />
               <ToothChanges measure={measure} whole />
+              <DoubtsKey measure={measure} />
             </>
           )}
         </section>
@@ -199,8 +202,8 @@ function Methods() {
           </li>
           {(['gauge', 'feel', 'caliper'] as const).map((way) => (
             <li key={way}>
-              <b>{WAY_NAMES[way]}.</b> {sentence(WAY_SOURCES[way].text)} (
-              {STANDING_WORDS[WAY_SOURCES[way].standing]})
+              <b>{WAY_NAMES[way]}.</b> {sentence(WAY_SOURCES[way].text).replace(/\.$/, '')} (
+              {STANDING_WORDS[WAY_SOURCES[way].standing]}).
             </li>
           ))}
           <li>

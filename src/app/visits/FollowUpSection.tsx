@@ -45,6 +45,7 @@ function OneFollowUp({ record, followUp }: { record: ArchRecord; followUp: Follo
           <RegistrationLine measure={measure} />
           <ContactChanges measure={measure} />
           <ToothChanges measure={measure} />
+          <DoubtsKey measure={measure} />
         </>
       )}
       <div className="timeline__actions">
@@ -185,5 +186,17 @@ function Doubts({ doubts }: { doubts: readonly string[] }) {
       </span>
       <span className="visually-hidden"> doubtful: {doubts.join('; ')}</span>
     </>
+  );
+}
+
+/** What the question marks stand for, each reason once. */
+export function DoubtsKey({ measure }: { measure: FollowUpMeasure }) {
+  const all = [...measure.teeth, ...measure.contacts].flatMap((change) => change.doubts);
+  const reasons = [...new Set(all.map((doubt) => doubt.replace(/^\d\d: /, '')))];
+  if (reasons.length === 0) return null;
+  return (
+    <p className="sheet__note">
+      <span className="doubt">?</span> {reasons.join(' ')} The SD is wider there.
+    </p>
   );
 }

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useMemo, useRef, useState } from 'react';
+import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { type CuttingInstrument, contactKey, standingEntries } from '../../core/visits/CutEntry.ts';
 import { WAY_SOURCES } from '../../core/visits/cutEstimate.ts';
@@ -33,6 +33,9 @@ const INSTRUMENTS = (Object.keys(INSTRUMENT_NAMES) as CuttingInstrument[]).map((
   label: INSTRUMENT_NAMES[id],
 }));
 
+/** Drafts left without recording, by case, jaw and visit; for this session only. */
+const drafts = new Map<string, VisitDraft>();
+
 /** What was done in a visit, contact by contact; made for a tablet at the chair and for the keyboard. */
 export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
   const record = useStore((state) => state.caseDocument.arches[jaw]);
@@ -40,17 +43,30 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
   const known = useMemo(() => dueBefore(jaw, visit), [jaw, visit]);
   const standing = standingEntries(record?.visits ?? []);
   const ofVisit = standing.filter((entry) => entry.visit === visit);
-  const [draft, setDraft] = useState<VisitDraft>({
-    visit,
-    date: ofVisit[0]?.date ?? today(),
-    way: 'gauge',
-    instrument: ofVisit[0]?.instrument ?? standing.at(-1)?.instrument ?? 'strip',
-    rows: {},
-  });
+  const caseId = useStore((state) => state.caseDocument.id);
+  const draftKey = `${caseId}/${jaw}/${visit}`;
+  const [draft, setDraft] = useState<VisitDraft>(
+    () =>
+      drafts.get(draftKey) ?? {
+        visit,
+        date: ofVisit[0]?.date ?? today(),
+        way: 'gauge',
+        instrument: ofVisit[0]?.instrument ?? standing.at(-1)?.instrument ?? 'strip',
+        rows: {},
+      },
+  );
+  useEffect(() => {
+    drafts.set(draftKey, draft);
+  }, [draftKey, draft]);
   const [all, setAll] = useState(false);
   const [reason, setReason] = useState('');
   const list = useRef<HTMLDivElement>(null);
-  const close = (): void => showVisitDialog(null);
+  /** Left by Escape the draft waits; recorded or cancelled it is gone. */
+  const leave = (): void => showVisitDialog(null);
+  const close = (): void => {
+    drafts.delete(draftKey);
+    leave();
+  };
   if (!record || !amounts || !known) return null;
   const { balance } = known.account;
   const contacts = amounts.request.contacts.map(({ teeth }) => teeth);
@@ -121,7 +137,7 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
     }
   };
   return (
-    <DialogSheet title={`Visit ${visit}, ${jaw} arch`} open onClose={close} wide mustAnswer>
+    <DialogSheet title={`Visit ${visit}, ${jaw} arch`} open onClose={leave} wide mustAnswer>
       <div className="recording" onKeyDownCapture={keyDown} ref={list}>
         <div className="recording__head">
           <DateInput
