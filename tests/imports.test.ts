@@ -88,7 +88,12 @@ const within = (path: string, ...folders: string[]): boolean =>
 const isWorker = (path: string): boolean => within(path, 'workers') && /\.worker\.ts$/.test(path);
 
 /** Of the generator the page has the form of a recipe and of its truth, never what makes an arch. */
-const PAGE_SAMPLES = ['src/samples/recipeCode.ts', 'src/samples/ArchRecipe.ts', 'src/samples/sampleTruth.ts'];
+const PAGE_SAMPLES = [
+  'src/samples/recipeCode.ts',
+  'src/samples/ArchRecipe.ts',
+  'src/samples/sampleTruth.ts',
+  'src/samples/changeTruth.ts',
+];
 
 /** Why an import is against the table, or null. */
 function fault(one: Import): string | null {

@@ -132,6 +132,23 @@ test('a teacher’s arch is made from its code, judged by eye, accounted and pla
   await expect(dialog(page)).toContainText('0 of 100');
   await expect(dialog(page).getByRole('row', { name: /^41–31/ })).toContainText('0.0 mm');
   await page.getByRole('button', { name: 'Back to the arch' }).click();
+
+  await page.getByRole('button', { name: 'Lessons…' }).click();
+  await page.getByRole('button', { name: 'Begin: Reading a follow-up scan' }).click();
+  await expect(lesson(page)).toContainText('A scan from the end of treatment', { timeout: 120_000 });
+  await lesson(page)
+    .getByRole('button', { name: /Space open at/ })
+    .click();
+  await page.getByRole('option', { name: '41–31' }).click();
+  await lesson(page).getByRole('textbox', { name: 'Space there' }).fill('0.43');
+  await page.keyboard.press('Tab');
+  await lesson(page)
+    .getByRole('button', { name: /What comes next/ })
+    .click();
+  await page.getByRole('option', { name: 'stop and close the space' }).click();
+  await lesson(page).getByRole('button', { name: 'Hold it against the truth' }).click();
+  await expect(dialog(page)).toContainText('100 of 100');
+  await page.getByRole('button', { name: 'Back to the arch' }).click();
   await page.getByRole('button', { name: 'Leave' }).click();
   await expect(lesson(page)).toHaveCount(0);
 });

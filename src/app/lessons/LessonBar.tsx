@@ -6,6 +6,7 @@ import { showRefusal } from '../files/openScan.ts';
 import { useArch } from '../store.ts';
 import { showDialog } from '../topbar/dialogStore.ts';
 import { AccountLesson } from './AccountLesson.tsx';
+import { FollowUpLesson } from './FollowUpLesson.tsx';
 import { LineLesson } from './LineLesson.tsx';
 import { lessonOf } from './lessonList.ts';
 import { leaveLesson, noteResult, type RunningLesson, setProjector, useLessons } from './lessonStore.ts';
@@ -23,7 +24,13 @@ export interface LessonPart {
   readonly scoring: boolean;
 }
 
-const PARTS = { marking: MarkingLesson, line: LineLesson, account: AccountLesson, plan: PlanLesson };
+const PARTS = {
+  marking: MarkingLesson,
+  line: LineLesson,
+  account: AccountLesson,
+  plan: PlanLesson,
+  'follow-up': FollowUpLesson,
+};
 
 /** Above the arch while a lesson is under way: what to do next, and the score when it is done. */
 export function LessonBar({ jaw }: { jaw: Jaw }) {

@@ -10,7 +10,7 @@ import { percent } from '../format.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
 import { ArchMaker } from './ArchMaker.tsx';
 import { cancelMaking, openLesson } from './lessonArch.ts';
-import { LESSONS, type LessonId } from './lessonList.ts';
+import { LESSONS, type LessonId, lessonOf } from './lessonList.ts';
 import { forgetProgress, type LessonArch, setProjector, useLessons } from './lessonStore.ts';
 import './lessons.css';
 
@@ -32,11 +32,13 @@ function Lessons() {
   };
   const { arch, fault } = archOf(choice, code);
   const start = (id: LessonId) => () => {
-    if (!arch) return;
+    const { only } = lessonOf(id);
+    const held = only === null ? arch : archOf(only, '').arch;
+    if (!held) return;
     const onProgress = (told: SampleProgress) => setMaking(told);
-    if (arch.kind === 'code') setMaking({ stage: 'teeth', doneRatio: 0 });
+    if (held.kind === 'code') setMaking({ stage: 'teeth', doneRatio: 0 });
     else showDialog(null);
-    openLesson(id, arch, onProgress)
+    openLesson(id, held, onProgress)
       .then(() => showDialog(null))
       .catch((error: unknown) => showRefusal(error, 'The lesson could not be opened'))
       .finally(() => setMaking(null));
@@ -73,7 +75,7 @@ function Lessons() {
       </div>
       <table className="grid">
         <tbody>
-          {LESSONS.map(({ id, title, about }) => (
+          {LESSONS.map(({ id, title, about, only }) => (
             <tr key={id}>
               <th scope="row">{title}</th>
               <td className="grid__text">{about}</td>
@@ -82,7 +84,7 @@ function Lessons() {
                 <TextButton
                   small
                   aria-label={`Begin: ${title}`}
-                  isDisabled={!arch || making !== null}
+                  isDisabled={(only === null && !arch) || making !== null}
                   onPress={start(id)}
                 >
                   Begin

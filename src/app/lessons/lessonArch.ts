@@ -3,6 +3,7 @@ import type { MadeSample, SampleProgress } from '../../../workers/samplesContrac
 import { Refusal } from '../../core/base/refusal.ts';
 import { emptyCase } from '../../core/casefile/newCase.ts';
 import type { ArchRecipe } from '../../samples/ArchRecipe.ts';
+import type { ChangeTruth } from '../../samples/changeTruth.ts';
 import { recipeCode, recipeFromCode } from '../../samples/recipeCode.ts';
 import type { SampleTruth } from '../../samples/sampleTruth.ts';
 import { openScanFile, untilStarted } from '../files/openScan.ts';
@@ -11,6 +12,8 @@ import type { ScanFile } from '../files/scanFiles.ts';
 import { replaceCase } from '../files/session.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import { actions, useStore } from '../store.ts';
+import { openFollowUp } from '../visits/followUpScan.ts';
+import { today } from '../visits/visitWords.ts';
 import { type LessonId, lessonOf } from './lessonList.ts';
 import { type LessonArch, startLesson } from './lessonStore.ts';
 
@@ -69,11 +72,18 @@ export async function openLesson(
   const record = useStore.getState().caseDocument.arches[arch.jaw];
   if (!record) return false;
   if (lessonOf(id).marked && (await proposeOnScan(arch.jaw))) actions().confirmMarks(arch.jaw, () => true);
+  if (id === 'follow-up') {
+    const later = await fileOf({ kind: 'sample', name: FOLLOW_UP.later, jaw: arch.jaw });
+    if (!(await openFollowUp(later, arch.jaw, { date: today(), afterVisit: 2 }))) return false;
+  }
   startLesson({ id, arch, sha256: record.scan.sha256 });
   return true;
 }
 
-const truthUrls = import.meta.glob<string>('../../../sample-meshes/*.truth.json', {
+/** The scans of the lesson on a follow-up: samples that are shipped. */
+export const FOLLOW_UP = { later: 'lower-crowded-finish' } as const;
+
+const truthUrls = import.meta.glob<string>('../../../sample-meshes/*.{truth,change}.json', {
   query: '?url',
   import: 'default',
   eager: true,
@@ -82,12 +92,19 @@ const truthUrls = import.meta.glob<string>('../../../sample-meshes/*.truth.json'
 /** The truth of a lesson's arch: read for the score alone, after the student has answered. */
 export async function truthOf(arch: LessonArch): Promise<SampleTruth> {
   if (arch.kind === 'code') return (await makeFromRecipe(recipeFromCode(arch.code))).sample.truth;
-  const path = Object.keys(truthUrls).find((key) => key.endsWith(`/${arch.name}.truth.json`));
+  return shippedTruth(`${arch.name}.truth.json`);
+}
+
+/** What was truly done between a shipped later scan and the one before; as truthOf. */
+export const changeOf = (later: string): Promise<ChangeTruth> => shippedTruth(`${later}.change.json`);
+
+async function shippedTruth<T>(file: string): Promise<T> {
+  const path = Object.keys(truthUrls).find((key) => key.endsWith(`/${file}`));
   const response = path ? await fetch(truthUrls[path]) : null;
   if (!response?.ok)
     throw new Refusal(
       'file-access',
-      `truthOf: the truth of the sample cannot be read; got ${response?.status ?? 'no file'}, need the one shipped. Load the page again.`,
+      `shippedTruth: the truth of the sample cannot be read; got ${response?.status ?? 'no file'}, need the one shipped. Load the page again.`,
     );
   return response.json();
 }

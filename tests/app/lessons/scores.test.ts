@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { beginWithNone } from '../../../src/app/lessons/beginWithNone.ts';
+import { followUpScore } from '../../../src/app/lessons/followUpScore.ts';
 import { markScore, WIDTH_FULL_MM, WIDTH_NONE_MM } from '../../../src/app/lessons/markScore.ts';
 import { planScore } from '../../../src/app/lessons/planScore.ts';
 import { pointsFor } from '../../../src/app/lessons/points.ts';
@@ -79,6 +80,34 @@ describe('pointsFor', () => {
     expect(pointsFor(0.05, WIDTH_FULL_MM, WIDTH_NONE_MM)).toBe(100);
     expect(pointsFor(-0.35, WIDTH_FULL_MM, WIDTH_NONE_MM)).toBeCloseTo(50, 9);
     expect(pointsFor(3, WIDTH_FULL_MM, WIDTH_NONE_MM)).toBe(0);
+  });
+});
+
+describe('followUpScore', () => {
+  const contact = (teeth: readonly [number, number], separationAfterMm: number) => ({
+    teeth,
+    separationBeforeMm: 0,
+    separationAfterMm,
+    enamelGoneMm: 0.3,
+  });
+  const told = (gapMm: number) =>
+    ({ contacts: [contact([42, 41], 0), contact([41, 31], gapMm), contact([31, 32], 0.02)] }) as never;
+
+  it('asks for the widest space, its size, and to stop and close', () => {
+    const right = followUpScore({ openAt: [41, 31], gapMm: 0.42, next: 'close' }, told(0.4), -0.4);
+    expect(right).toMatchObject({ points: 100, openAt: [41, 31], gapMm: 0.4, next: 'close' });
+    const half = followUpScore({ openAt: [42, 41], gapMm: 0.4, next: 'more' }, told(0.4), -0.4);
+    expect(half.points).toBeCloseTo(40, 9);
+    expect(followUpScore({ openAt: null, gapMm: null, next: null }, told(0.4), -0.4).points).toBe(0);
+  });
+
+  it('where all is closed, asks for more only while space is short', () => {
+    const none = { openAt: null, gapMm: 0 } as const;
+    expect(followUpScore({ ...none, next: 'more' }, told(0), 1.2)).toMatchObject({
+      points: 100,
+      next: 'more',
+    });
+    expect(followUpScore({ ...none, next: 'stop' }, told(0), 0)).toMatchObject({ points: 100, next: 'stop' });
   });
 });
 

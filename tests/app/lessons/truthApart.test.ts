@@ -11,7 +11,9 @@ const filesIn = (folder: string): readonly string[] =>
 it('the truth of a generated arch is known to the generator and to the scoring of lessons alone', () => {
   const allowed = /^(src\/samples\/|src\/app\/lessons\/|workers\/samples)/;
   const files = ['src', 'workers'].flatMap(filesIn).map((path) => path.replaceAll('\\', '/'));
-  const knowing = files.filter((path) => /truth\.json|[sS]ampleTruth/.test(readFileSync(path, 'utf8')));
+  const knowing = files.filter((path) =>
+    /(truth|change)\b.*\.json|[sS]ampleTruth|[cC]hangeTruth/.test(readFileSync(path, 'utf8')),
+  );
   expect(knowing.length).toBeGreaterThan(5);
   expect(knowing.filter((path) => !allowed.test(path))).toEqual([]);
 });
