@@ -160,8 +160,12 @@ function RulesOfGroup({
   return (
     <ChoiceTable
       label={`Rule for ${group.title}`}
-      heads={['Rule and unit', 'gives, mm', `for ${fixed(ofMm, 1)} mm`]}
-      figureRem={[5.3, 4]}
+      heads={[
+        'Rule and unit',
+        'gives, mm',
+        ofMm >= 0 ? `for ${fixed(ofMm, 1)} mm` : `uses ${fixed(-ofMm, 1)} mm`,
+      ]}
+      figureRem={[5.9, 4]}
       value={way.id}
       onChange={onRule}
       rows={rows.map((row) => ({
@@ -206,7 +210,8 @@ function needed(way: AlternativeWay, amountMm: number, ofMm: number): string {
 
 const needWords = (way: AlternativeWay, amountMm: number, ofMm: number): string => {
   const text = needed(way, amountMm, ofMm);
-  return text === '–' ? '' : `, ${text} for ${fixed(ofMm, 1)} mm`;
+  if (text === '–') return '';
+  return ofMm >= 0 ? `, ${text} for ${fixed(ofMm, 1)} mm` : `, ${text} use ${fixed(-ofMm, 1)} mm`;
 };
 
 const UNIT_SHORT: readonly (readonly [RegExp, string])[] = [
