@@ -77,6 +77,7 @@ export function Timeline({
             {isOpen && rest.plan.plannedMm - rest.plan.heldBackMm > 1e-9
               ? `${mm(firstVisitMm(account), 1)} mm due, ${mm(rest.plan.heldBackMm, 1)} mm held back`
               : 'nothing to cut'}
+            {isOpen && rest.visitsLeft === 0 && '; one visit more than planned'}
           </p>
           <span className="timeline__actions">
             <TextButton tone="strong" onPress={() => showVisitDialog({ kind: 'record', jaw, visit: next })}>
