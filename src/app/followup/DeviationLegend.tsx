@@ -1,8 +1,9 @@
 import { type RefObject, useEffect, useRef } from 'react';
 import { Group } from 'react-aria-components';
 import type { Jaw } from '../../core/base/tooth.ts';
-import { Segments, TextButton } from '../design/controls.tsx';
-import { fixed, signed } from '../format.ts';
+import { IconButton, Segments } from '../design/controls.tsx';
+import { CloseIcon } from '../design/icons.tsx';
+import { signed } from '../format.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
 import { useScanOf } from '../store.ts';
 import './deviation.css';
@@ -11,6 +12,7 @@ import { hideDeviation, setDeviationKind, useDeviation } from './deviationStore.
 import { useShownDistances } from './useDeviationMap.ts';
 
 const TICKS = [-1, -0.5, 0, 0.5, 1];
+const AWAY = 'Point at the surface to read it.';
 
 /** What the colours over the scan mean, the distance under the pointer, and how the scans are laid over each other. */
 export function DeviationLegend({
@@ -31,34 +33,34 @@ export function DeviationLegend({
   return (
     <Group className="scene__panel deviation" aria-label="Distances from the later scan">
       <div className="deviation__head">
-        <Segments
-          small
-          label="How the later scan is laid over the first"
-          choices={[
-            { id: 'eachTooth', label: 'Each tooth on itself' },
-            { id: 'wholeArch', label: 'Whole arch' },
-          ]}
-          value={kind}
-          onChange={setDeviationKind}
-        />
-        <TextButton small onPress={hideDeviation}>
-          Close
-        </TextButton>
+        <p className="deviation__title">Later scan to the first, mm</p>
+        <IconButton small label="Close the map of distances" onPress={hideDeviation}>
+          <CloseIcon />
+        </IconButton>
       </div>
+      <Segments
+        small
+        label="How the later scan is laid over the first"
+        choices={[
+          { id: 'eachTooth', label: 'Each tooth' },
+          { id: 'wholeArch', label: 'Whole arch' },
+        ]}
+        value={kind}
+        onChange={setDeviationKind}
+      />
       <div className="deviation__scale" style={{ background: scaleGradient() }} aria-hidden="true" />
       <div className="deviation__ticks num" aria-hidden="true">
         {TICKS.map((share) => (
-          <span key={share}>{share === 0 ? '0' : signed(share * reachMm, 1)}</span>
+          <span key={share}>{share === 0 ? '0' : signed(share * reachMm, reachMm < 1 ? 1 : 2)}</span>
         ))}
       </div>
       <p className="deviation__words">
-        <span>
-          Later surface inside (blue, −) or outside (brown, +) the first, to {fixed(reachMm, 1)} mm and more.
-        </span>
-        <output ref={reading} className="deviation__reading num" aria-live="off">
-          Point at the surface.
-        </output>
+        <span>inside{kind === 'eachTooth' && ': gone'}</span>
+        <span>outside</span>
       </p>
+      <output ref={reading} className="deviation__reading num" aria-live="off">
+        {AWAY}
+      </output>
     </Group>
   );
 }
@@ -83,7 +85,7 @@ function useReading(
       const at = engine.pick([event.clientX - box.left, event.clientY - box.top]);
       const hit = at && index.closestPoint(at);
       if (!hit) {
-        to.textContent = 'Point at the surface.';
+        to.textContent = AWAY;
         return;
       }
       const { positions: p, indices } = mesh;

@@ -62,7 +62,8 @@ const STARTS: Readonly<Record<ComparisonStage, number>> = {
  * Units:    mm, radians.
  * Refuses:  'not-an-arch'; 'jaw-mismatch' (a tooth said to be of the other jaw); 'nothing-to-compare' (too few crowns
  *           on both); 'scans-unlike' (another patient, or the other jaw).
- * Source:   our definitions, README.
+ * Accuracy: tests/core/compare/compareScans.test.ts (generated), tests/core/compare/realCrowns.test.ts (real crowns).
+ * Source:   our definitions, DEVELOPERS.md#later-scan.
  */
 export function compareScans(
   earlierSaid: ScanSaid,

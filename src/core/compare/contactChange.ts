@@ -80,7 +80,8 @@ function weighted(estimates: readonly Estimate[]): number {
  * crowns says of both together, weighed by their SDs.
  *
  * Units:    mm.
- * Source:   our definition, README.
+ * Accuracy: tests/core/compare/compareScans.test.ts.
+ * Source:   our definition, DEVELOPERS.md#later-scan.
  */
 export function contactChange(contact: ContactWalls): {
   readonly change: ContactChange;

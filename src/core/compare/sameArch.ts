@@ -7,7 +7,7 @@ const LEAST_TEETH = 4;
 /**
  * Least share of a crown's surface that finds its like within 0.15 mm on the other scan, the worst quarter of the
  * crowns left out. Pairs of one arch: 0.91 and more; of two arches: 0.73 and less (the nearest two generated ones),
- * 0.53 and less where one is real.
+ * 0.53 and less where one is real — tests/core/compare/sameArch.test.ts.
  */
 const LEAST_MATCHED = 0.82;
 

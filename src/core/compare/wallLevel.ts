@@ -39,9 +39,8 @@ const CAP_OFF_MM = 0.25;
 const CLEAN = 0.8; // share of the wall's own patch that is there
 const CLEAN_VARIANCE = 0.0004; // mm², of a wall seen whole; real crowns with cuts of known depth
 
-/** Variance of a wall carried on under a web, mm²: as in crowns, from generated arches with known contact points. */
-const hiddenVariance = ({ seenRatio, filledRatio }: WallFit): number =>
-  (1 - filledRatio) * (0.004 + 0.09 * (1 - seenRatio) ** 2);
+/** Of the level of a wall that is hidden at its contact and carried on from around it; generated arches. */
+const HIDDEN_SD_MM = 0.07;
 
 /** Axes carried along by a motion. */
 export const axesMoved = (motion: RigidMotion, { originMm, out, aside, up }: LocalAxes): LocalAxes => ({
@@ -86,7 +85,7 @@ export function wallLevel(index: SurfaceIndex, axes: LocalAxes): WallLevel | nul
       axes: { ...axes, originMm },
       fit,
       reachMm: (clean ? capReach(patch, found) : null) ?? fit.c[0],
-      varianceMm2: CLEAN_VARIANCE + (clean ? 0 : hiddenVariance(fit)),
+      varianceMm2: CLEAN_VARIANCE + (clean ? 0 : (HIDDEN_SD_MM * (1 - fit.filledRatio)) ** 2),
       clean,
     };
   }
