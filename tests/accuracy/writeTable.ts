@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { AccuracyGroup, AccuracyRow } from './AccuracyRow.ts';
+import { compare } from './rows/compare.ts';
 import { course } from './rows/course.ts';
 import { crowns } from './rows/crowns.ts';
 import { demo } from './rows/demo.ts';
@@ -27,6 +28,7 @@ const GROUPS: readonly AccuracyGroup[] = [
   frame,
   crowns,
   measures,
+  compare,
   plan,
   course,
   figures,
