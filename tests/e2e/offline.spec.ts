@@ -93,9 +93,9 @@ test('after the first load everything works without network, and nothing is aske
   await expect(page.getByLabel('Case title')).not.toHaveValue('Kept at hand');
   await expect(page.getByRole('radio', { name: 'Upper', exact: true })).toBeVisible();
   await page.getByRole('tab', { name: 'Plan' }).click();
-  await page.getByRole('radio', { name: 'Both together' }).click();
-  await expect(page.getByRole('radio', { name: 'Both together' })).toBeChecked();
-  await expect(page.getByText(/mm in all\./)).toBeVisible();
+  const both = page.getByRole('region', { name: 'Both arches', exact: true });
+  await both.getByRole('radio', { name: 'Both together' }).click();
+  await expect(both.getByRole('status')).toContainText('After the plan', { timeout: 60_000 });
   await page.getByRole('button', { name: /^Case/ }).click();
   await page.getByRole('menuitem', { name: 'Study…' }).click();
   await expect(page.getByRole('heading', { name: /study/i }).first()).toBeVisible();
@@ -151,18 +151,39 @@ test('a newer build is offered in words, keeps the work, and is there at the nex
   const offer = page.getByText('A newer version of Archledger is ready.');
   await expect(offer).toBeVisible({ timeout: 60_000 });
   await expect(page).toHaveTitle('Archledger'); // nothing is loaded unasked
+  const other = await context.newPage();
+  await other.goto(served.url);
+  await expect(stage(other)).toBeVisible();
+  await expect(other).toHaveTitle('Archledger'); // while one tab works with the old version, so does the next
+
+  // Work that cannot be saved is never given up for it.
+  const load = page.getByRole('button', { name: 'Save and load it' });
+  await page.evaluate(() => {
+    const { put } = IDBObjectStore.prototype;
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+    Object.assign(window, { mendStorage: () => Object.assign(IDBObjectStore.prototype, { put }) });
+  });
   await page.getByLabel('Case title').fill('Typed before');
   await page.getByLabel('Case title').press('Enter');
-  await page.getByRole('button', { name: 'Save and load it' }).click();
+  await load.click();
+  await expect(page.getByText('The newer version was not loaded.')).toBeVisible();
+  await expect(page).toHaveTitle('Archledger');
+  await page.evaluate(() => (window as unknown as { mendStorage: () => void }).mendStorage());
+  await page.getByRole('button', { name: 'Try again' }).last().click();
   await expect(page).toHaveTitle('Second', { timeout: 60_000 });
   await expect(page.getByLabel('Case title')).toHaveValue('Typed before');
   await expect(offer).toHaveCount(0);
+  await expect(other.getByText('Another tab has loaded a newer version of Archledger.')).toBeVisible();
+  await expect(other).toHaveTitle('Archledger'); // nor is another tab thrown out of its work
+  await other.close();
 
   // Fetched, put off and closed: the next opening has it from the start.
   await renew('Third');
   await page.reload();
   await expect(offer).toBeVisible({ timeout: 60_000 });
-  await page.getByRole('button', { name: 'Later' }).click();
+  await page.getByRole('button', { name: 'Later', exact: true }).click();
   await expect(offer).toHaveCount(0);
   await page.close();
   const next = await context.newPage();
