@@ -49,21 +49,23 @@ export function LessonBar({ jaw }: { jaw: Jaw }) {
   };
   return (
     <Group className="lesson" aria-label="Lesson">
-      <div className="lesson__part">
+      <div className="lesson__head">
         <h2 className="lesson__title">{lessonOf(lesson.id).title}</h2>
+        <span className="lesson__actions">
+          <TextButton small tone="plain" onPress={() => setProjector(!projector)}>
+            {projector ? 'Normal type' : 'Large type'}
+          </TextButton>
+          <TextButton small tone="plain" onPress={() => showDialog('lessons')}>
+            Lessons…
+          </TextButton>
+          <TextButton small tone="plain" onPress={leaveLesson}>
+            Leave
+          </TextButton>
+        </span>
+      </div>
+      <div className="lesson__part">
         <Part key={lesson.sha256 + lesson.id} jaw={jaw} lesson={lesson} score={score} scoring={scoring} />
       </div>
-      <span className="lesson__actions">
-        <TextButton small tone="plain" onPress={() => setProjector(!projector)}>
-          {projector ? 'Normal type' : 'Large type'}
-        </TextButton>
-        <TextButton small tone="plain" onPress={() => showDialog('lessons')}>
-          Lessons…
-        </TextButton>
-        <TextButton small tone="plain" onPress={leaveLesson}>
-          Leave
-        </TextButton>
-      </span>
     </Group>
   );
 }

@@ -43,7 +43,7 @@ export const LESSONS: readonly Lesson[] = [
   {
     id: 'follow-up',
     title: 'Reading a follow-up scan',
-    about: 'A later scan of the crowded arch: where is space left open, how much, and what comes next?',
+    about: 'A later scan of the crowded arch: where is space open, how much, what comes next?',
     marked: true,
     only: 'lower-crowded',
   },
