@@ -153,7 +153,7 @@ describe('documents', () => {
               holder[key] = (holder[key] as number) * [-1, 0.5, 2, 1000, 0][value % 5];
             else if (how === 5 && Array.isArray(holder[key]))
               (holder[key] as unknown[]).push(...structuredClone(holder[key] as unknown[]));
-            else holder[key] = STRANGE[value % STRANGE.length];
+            else holder[key] = structuredClone(STRANGE[value % STRANGE.length]);
           }
           const startMs = performance.now();
           const changed = JSON.stringify(document);

@@ -1,3 +1,6 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import Papa from 'papaparse';
 import { describe, expect, it } from 'vitest';
@@ -39,5 +42,21 @@ describe('csvText', () => {
       }),
       { seed: 6, numRuns: 500 },
     );
+  });
+
+  it('disarms column names too: they can come from a file of the user', () => {
+    const text = csvText({ header: ['=cmd', 'b'], rows: [['@x', 1]] });
+    expect(text).toBe(`\uFEFF"'=cmd",b\r\n"'@x",1\r\n`);
+  });
+
+  it('no CSV is written past it or past the same guard', () => {
+    const src = fileURLToPath(new URL('../../../src/', import.meta.url));
+    const writers = readdirSync(src, { recursive: true, withFileTypes: true })
+      .filter((entry) => /\.tsx?$/.test(entry.name))
+      .map((entry) => ({ file: entry.name, text: readFileSync(join(entry.parentPath, entry.name), 'utf8') }))
+      .filter(({ text }) => /\bunparse\(/.test(text));
+    expect(writers.map(({ file }) => file).sort()).toEqual(['csvText.ts', 'summary.ts']);
+    for (const { file, text } of writers)
+      expect(text.match(/unparse\([^;]*escapeFormulae: FORMULA_START/), file).not.toBeNull();
   });
 });
