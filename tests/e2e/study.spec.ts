@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
-import { PEAK_FLOW } from '../support/publishedPairs.ts';
+import { CARDIAC_OUTPUT, PEAK_FLOW } from '../support/publishedPairs.ts';
 
 const { wright1, mini1 } = PEAK_FLOW;
 const PEAK_CSV = `subject;row;wright;mini\n${wright1
@@ -95,6 +95,22 @@ test('a published data set comes out to its printed digits; plots and tables are
   await expect(page.getByRole('heading', { name: 'Study', exact: true })).toBeHidden();
   await expect(page.getByRole('button', { name: /^Case/ })).toBeFocused();
   expect(problems).toEqual([]);
+});
+
+test('unequal replicates of a published data set', async ({ page }) => {
+  await openStudy(page);
+  const rows = CARDIAC_OUTPUT.map((row) => row.join('\t'));
+  await openTable(page, 'cardiac.tsv', `subject\treplicate\tRV\tIC\n${rows.join('\n')}\n`);
+  await choose(page, 'Groups', 'subject');
+  await page.getByText('Each group is one tooth or subject measured several times').click();
+  // Bland JM, Altman DG, Stat Methods Med Res 1999;8:135–160, section 5.
+  const row = (name: RegExp) =>
+    page.getByRole('table', { name: 'Figures of repeated measurements' }).getByRole('row', { name });
+  await expect(row(/^Bias/)).toContainText('0.71');
+  await expect(row(/^SD of single/)).toContainText('1.05');
+  await expect(row(/^Lower limit/)).toContainText('−1.35');
+  await expect(row(/^Upper limit/)).toContainText('2.77');
+  expect(await graveFaults(page)).toEqual([]);
 });
 
 test('a broken table is refused with its line; caliper widths stand beside those of the scan', async ({

@@ -5,6 +5,7 @@ import { fixed, mm } from '../format.ts';
 import { csvText } from '../storage/csvText.ts';
 import { actions } from '../store.ts';
 import { digitsFor, figureRows, figuresTable, interval } from './figureRows.ts';
+import { ReplicatesPanel } from './ReplicatesPanel.tsx';
 import type { StudyResult } from './studyData.ts';
 import { setStudy, useStudy } from './studyStore.ts';
 
@@ -103,6 +104,7 @@ export function FigureTables({ result }: { result: StudyResult }) {
           </table>
         </section>
       )}
+      <ReplicatesPanel result={result} />
     </section>
   );
 }
