@@ -14,7 +14,7 @@ import { dayAndTime, fixed, percent, signed } from '../format.ts';
 import { setOwnCutting } from '../plan/ownCutting.ts';
 import { csvText } from '../storage/csvText.ts';
 import { actions } from '../store.ts';
-import { beginOperatorRecord, cutsOnThisMachine, operatorSince } from './operatorSince.ts';
+import { beginOperatorRecord, cutsOnThisMachine, operatorSince, useOperatorCuts } from './operatorSince.ts';
 import { showVisitDialog } from './visitsStore.ts';
 import { INSTRUMENT_NAMES, PLACE_NAMES } from './visitWords.ts';
 
@@ -29,6 +29,7 @@ export function OperatorDialog() {
     cutsOnThisMachine().then(
       (found) => {
         setCuts(found);
+        useOperatorCuts.setState({ cuts: found });
         if (PRIOR) setOwnCutting(ownCutting(found, PRIOR));
       },
       (error: unknown) => showRefusal(error, 'The cases could not be read'),

@@ -59,7 +59,7 @@ export function RecordRow({
         step={way === 'caliper' ? 0.01 : GAUGE_STEP_MM}
         minValue={0}
         maxValue={LARGEST_MM}
-        formatOptions={{ minimumFractionDigits: 1, maximumFractionDigits: 2 }}
+        formatOptions={{ minimumFractionDigits: 1, maximumFractionDigits: 2, useGrouping: false }}
       >
         <Group className="amount__row">
           <Button slot="decrement" className="amount__step">

@@ -7,7 +7,7 @@ import { useStore } from '../store.ts';
 import { FollowUpDialog } from './FollowUpDialog.tsx';
 import { OperatorDialog } from './OperatorDialog.tsx';
 import { OverrideDialog } from './OverrideDialog.tsx';
-import { cutsOnThisMachine } from './operatorSince.ts';
+import { cutsOnThisMachine, useOperatorCuts } from './operatorSince.ts';
 import { RecordDialog } from './RecordDialog.tsx';
 import { SheetDialog } from './SheetDialog.tsx';
 import { VersionsDialog } from './VersionsDialog.tsx';
@@ -27,7 +27,11 @@ function useOwnRecord(): void {
     if (starting || !PRIOR) return;
     let isLast = true;
     cutsOnThisMachine().then(
-      (cuts) => isLast && setOwnCutting(ownCutting(cuts, PRIOR)),
+      (cuts) => {
+        if (!isLast) return;
+        useOperatorCuts.setState({ cuts });
+        setOwnCutting(ownCutting(cuts, PRIOR));
+      },
       () => {
         // storage is not to be had: that is said at the top of the page, and forecasts do without
       },

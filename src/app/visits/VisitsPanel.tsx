@@ -2,12 +2,14 @@ import type { Jaw } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
+import type { CutEntry } from '../../core/visits/CutEntry.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
 import { fixed, mm, sd } from '../format.ts';
 import { BalanceSection } from './BalanceSection.tsx';
 import { ClosureSection } from './ClosureSection.tsx';
 import { FollowUpSection } from './FollowUpSection.tsx';
+import { RestForecast } from './RestForecast.tsx';
 import { SurfacesSection } from './SurfacesSection.tsx';
 import { Timeline } from './Timeline.tsx';
 import { useVisitAccount } from './useVisitAccount.ts';
@@ -29,7 +31,7 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
     );
   return (
     <div className="sheet visiting">
-      <VerdictSection jaw={jaw} account={account} />
+      <VerdictSection jaw={jaw} account={account} entries={record.visits ?? []} />
       <Timeline record={record} account={account} plannedMm={amounts.plan.plannedMm} />
       <section className="caution" aria-labelledby="visit-cautions">
         <h3 id="visit-cautions">After each cut</h3>
@@ -52,7 +54,15 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
 }
 
 /** More, stop or close, with the figures it rests on and the reasons. */
-export function VerdictSection({ jaw, account }: { jaw: Jaw; account: VisitAccount }) {
+export function VerdictSection({
+  jaw,
+  account,
+  entries,
+}: {
+  jaw: Jaw;
+  account: VisitAccount;
+  entries: readonly CutEntry[];
+}) {
   const { verdict, needed, taken, override } = account.balance;
   const isExcess = needed.valueMm <= 0;
   return (
@@ -97,6 +107,7 @@ export function VerdictSection({ jaw, account }: { jaw: Jaw; account: VisitAccou
           </dd>
         </div>
       </dl>
+      <RestForecast account={account} entries={entries} />
       {isExcess && override && (
         <p className="sheet__note">
           Cutting allowed in spite of it, until the next follow-up scan: {override.reason}

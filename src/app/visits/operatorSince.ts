@@ -1,7 +1,11 @@
+import { create } from 'zustand';
 import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
 import { type OperatorCut, operatorCuts } from '../../core/visits/operatorRecord.ts';
 import { keptDocuments } from '../files/session.ts';
 import { useStore } from '../store.ts';
+
+/** Cuts on record, as they were read last; what forecasts of the visits rest on. */
+export const useOperatorCuts = create<{ readonly cuts: readonly OperatorCut[] }>()(() => ({ cuts: [] }));
 
 const SINCE_KEY = 'archledger.operatorSince';
 
