@@ -212,7 +212,11 @@ function NumberInputDrawn({
       minValue={min}
       maxValue={max}
       isDisabled={disabled}
-      formatOptions={{ minimumFractionDigits: digits, maximumFractionDigits: Math.max(digits, 2) }}
+      formatOptions={{
+        minimumFractionDigits: digits,
+        maximumFractionDigits: Math.max(digits, 2),
+        useGrouping: false, // a comma parts no thousands
+      }}
     >
       {!labelHidden && <Label className="field__label">{label}</Label>}
       <Group className="field__row" style={{ width }}>
