@@ -13,6 +13,23 @@ export interface ArchDeviation {
 }
 
 const REACH_MM = 3;
+/** In a mesh of more vertices one of each small cell is asked for the rest: a map shows no more. */
+const DENSE_VERTICES = 150_000;
+const CELL_MM = 0.25;
+
+/** For each vertex the first vertex of the same crown in its cell of space. */
+function cellFirsts(positions: Float32Array, label: Uint8Array): Uint32Array {
+  const cells = new Map<number, number>();
+  const first = new Uint32Array(label.length);
+  for (let v = 0; v < label.length; v++) {
+    let key = label[v];
+    for (let k = 0; k < 3; k++) key = key * 4096 + (Math.floor(positions[3 * v + k] / CELL_MM) & 4095);
+    const known = cells.get(key);
+    if (known === undefined) cells.set(key, v);
+    first[v] = known ?? v;
+  }
+  return first;
+}
 
 function signedDistance(later: ComparedScan, point: Vec3): number {
   const hit = later.index.closestPoint(point, REACH_MM);
@@ -39,7 +56,14 @@ export function archDeviation(
     if (own !== 0) label[indices[i]] = own;
   }
   const motionOf = new Map(crowns.map(({ tooth, motion }) => [earlier.crowns.get(tooth)!.label, motion]));
+  const first = count > DENSE_VERTICES ? cellFirsts(positions, label) : null;
   for (let v = 0; v < count; v++) {
+    const like = first?.[v] ?? v;
+    if (like !== v) {
+      wholeArch[v] = wholeArch[like];
+      eachTooth[v] = eachTooth[like];
+      continue;
+    }
     const point: Vec3 = [positions[3 * v], positions[3 * v + 1], positions[3 * v + 2]];
     wholeArch[v] = signedDistance(later, movedBy(still, point));
     const motion = motionOf.get(label[v]);
