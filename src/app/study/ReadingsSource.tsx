@@ -17,8 +17,9 @@ export function ReadingsSource() {
   return (
     <>
       <p className="soft">
-        Each reading is one observer’s one pass over the scan. A new one begins without marks and in an order
-        of its own, so that nobody is led by the reading before.
+        Each reading is one observer’s one pass over the scan. A new one begins without marks; a blinded one
+        asks for the teeth in an order of chance and proposes nothing, so that nobody is led by the reading
+        before.
       </p>
       {readings.length < 2 && (
         <p>This arch has {readings.length === 1 ? 'one reading' : 'no reading'} so far; two are needed.</p>
