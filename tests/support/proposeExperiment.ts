@@ -6,6 +6,7 @@ import { proposeMarks } from '../../src/core/marks/proposeMarks.ts';
 import type { ArchMeasures } from '../../src/core/measure/ArchMeasures.ts';
 import { measureArch } from '../../src/core/measure/measureArch.ts';
 import { surfaceIndex } from '../../src/core/scan/surfaceIndex.ts';
+import { spaceLedger } from '../../src/core/space/spaceLedger.ts';
 import type { ArchRecipe } from '../../src/samples/ArchRecipe.ts';
 import { type GeneratedArch, makeArch } from '../../src/samples/makeArch.ts';
 import { makeMesh } from './meshes.ts';
@@ -22,6 +23,7 @@ export interface ProposedArch {
   readonly widths: readonly { readonly tooth: Tooth; readonly errorMm: number; readonly sdMm: number }[];
   readonly lineErrorMm: number; // against the smooth line through aligned contacts
   readonly irregularityErrorMm: number | null;
+  readonly balanceErrorMm: number; // space available less required, on the arch line
   readonly meanOverlap: number;
   readonly leastOverlap: number;
 }
@@ -106,10 +108,21 @@ export function proposedArch(kind: string, recipe: ArchRecipe, missing: readonly
       truth.arch.irregularityMm === null
         ? null
         : (measures.irregularity?.valueMm ?? Number.NaN) - truth.arch.irregularityMm,
+    balanceErrorMm: balanceMm(measures, missing) - truth.space.differenceMm,
     meanOverlap,
     leastOverlap,
   };
 }
+
+const balanceMm = (measures: ArchMeasures, missing: readonly Tooth[]): number =>
+  spaceLedger({
+    measures,
+    chart: { missing, unerupted: [], enteredWidths: [] },
+    perimeter: 'line',
+    allowances: [],
+    prediction: null,
+    opposing: null,
+  }).differenceMm ?? Number.NaN;
 
 function widthErrors(arch: GeneratedArch, measures: ArchMeasures): ProposedArch['widths'] {
   return arch.truth.teeth.map(({ tooth, widthMm }) => {

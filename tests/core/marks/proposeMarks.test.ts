@@ -74,6 +74,19 @@ describe('forty-two generated arches proposed without a click', () => {
     expect(within(errors, 1)).toBeLessThan(0.8);
   });
 
+  it('balances the space account within 2 mm; aligned arches read too generous, crowded ones hardly', () => {
+    const meanOf = (crowded: boolean) => {
+      const errors = arches.filter((a) => !!a.recipe.crowdingMm === crowded).map((a) => a.balanceErrorMm);
+      console.info(
+        `balance, crowded ${crowded}: RMS ${rms(errors).toFixed(2)}, worst ${within(errors, 1).toFixed(2)} mm`,
+      );
+      expect(within(errors, 1)).toBeLessThan(2);
+      return errors.reduce((sum, e) => sum + e, 0) / errors.length;
+    };
+    expect(Math.abs(meanOf(true))).toBeLessThan(0.35);
+    expect(Math.abs(meanOf(false))).toBeLessThan(1.1);
+  });
+
   it('measures irregularity within 1 mm up to 4 mm of crowding', () => {
     const errors = arches.flatMap((arch) =>
       (arch.recipe.crowdingMm ?? 0) <= 4 && arch.irregularityErrorMm !== null
