@@ -3,14 +3,8 @@ import type { Tooth } from '../../core/base/tooth.ts';
 import { add, dot, scale, subtract, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import type { Mark } from '../../core/marks/Mark.ts';
 import { movedPoint, type RigidMove } from '../course/crownMoves.ts';
-import {
-  type CameraView,
-  EYE_DISTANCE_MM,
-  pixelOf,
-  sightLine,
-  type Viewport,
-  viewBetween,
-} from './cameraView.ts';
+import { aimCamera } from './aimCamera.ts';
+import { type CameraView, pixelOf, sightLine, type Viewport, viewBetween } from './cameraView.ts';
 import {
   drawLoupeFrame,
   drawOverlay,
@@ -20,11 +14,7 @@ import {
 } from './drawOverlay.ts';
 import { type SceneContent, withDraft, withMoves } from './SceneContent.ts';
 import { type CutPlane, sectionOutline } from './sectionOutline.ts';
-
-/** What the scene asks of the full-resolution surface. */
-export interface SurfacePicker {
-  raycast(originMm: Vec3, direction: Vec3): { readonly pointMm: Vec3 } | null;
-}
+import { type SurfacePicker, shownHit } from './shownHit.ts';
 
 interface Canvases {
   readonly renderer: WebGLRenderer;
@@ -224,7 +214,7 @@ export class SceneEngine {
   pick(atPx: Vec2): Vec3 | null {
     if (this.moves) return null;
     const { originMm, direction } = sightLine(this.view, atPx, this.viewport);
-    return this.hitAlong(originMm, direction);
+    return shownHit(this.picker, this.cut, originMm, direction);
   }
 
   /** True when nothing of the shown surface lies between a point and the eye. */
@@ -265,13 +255,13 @@ export class SceneEngine {
     this.drawnSize = [width, height];
     if (this.dirty === 'nothing') return;
     if (this.dirty === 'main') {
-      this.aim(this.mainCamera, this.view, this.viewport);
+      aimCamera(this.mainCamera, this.view, this.viewport);
       renderer.setScissorTest(false);
       this.render(renderer, scene, this.mainCamera, this.viewport);
     }
     if (this.loupe && (this.dirty === 'main' || this.dirty === 'loupe')) {
       const rect = this.loupeRect;
-      this.aim(this.loupeCamera, this.loupeView(), rect);
+      aimCamera(this.loupeCamera, this.loupeView(), rect);
       renderer.setScissorTest(true);
       this.render(renderer, scene, this.loupeCamera, rect);
       renderer.setScissorTest(false);
@@ -288,23 +278,6 @@ export class SceneEngine {
     renderer.setClearColor(this.ground, 1);
     renderer.clear();
     renderer.render(scene, camera);
-  }
-
-  private aim(camera: OrthographicCamera, view: CameraView, { widthPx, heightPx }: Viewport): void {
-    const half = view.spanMm / 2;
-    camera.top = half;
-    camera.bottom = -half;
-    camera.right = (half * widthPx) / heightPx;
-    camera.left = -camera.right;
-    camera.near = 1;
-    camera.far = 2 * EYE_DISTANCE_MM;
-    camera.up.set(...(view.up as [number, number, number]));
-    camera.position.set(
-      ...(add(view.targetMm, scale(view.toward, EYE_DISTANCE_MM)) as [number, number, number]),
-    );
-    camera.lookAt(...(view.targetMm as [number, number, number]));
-    camera.updateProjectionMatrix();
-    camera.updateMatrixWorld();
   }
 
   private paintOverlay(canvas: HTMLCanvasElement): void {
@@ -374,22 +347,7 @@ export class SceneEngine {
     if (!this.picker) return false;
     if (this.cut && dot(subtract(pointMm, this.cut.pointMm), this.cut.normal) > 0.02) return false;
     const start = add(pointMm, scale(this.view.toward, CLEAR_OF_SURFACE_MM));
-    return this.hitAlong(start, this.view.toward) === null;
-  }
-
-  private hitAlong(originMm: Vec3, direction: Vec3): Vec3 | null {
-    if (!this.picker) return null;
-    if (!this.cut) return this.picker.raycast(originMm, direction)?.pointMm ?? null;
-    const height = dot(subtract(originMm, this.cut.pointMm), this.cut.normal);
-    const climb = dot(direction, this.cut.normal);
-    if (height > 0) {
-      // The ray starts in the part taken away: it can only hit beyond the plane.
-      if (climb >= 0) return null;
-      const entry = add(originMm, scale(direction, height / -climb));
-      return this.picker.raycast(entry, direction)?.pointMm ?? null;
-    }
-    const hit = this.picker.raycast(originMm, direction)?.pointMm ?? null;
-    return hit && dot(subtract(hit, this.cut.pointMm), this.cut.normal) <= 0 ? hit : null;
+    return shownHit(this.picker, this.cut, start, this.view.toward) === null;
   }
 
   private refreshOutline(): void {
