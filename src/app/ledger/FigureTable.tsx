@@ -5,6 +5,7 @@ import { type Notation, type Tooth, toothLabel } from '../../core/base/tooth.ts'
 import { fixed, mm, percent, STANDING_WORDS, sd, signed, sourceWords } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import './ledger.css';
+import './account.css';
 
 /** A line of an account: a number, how sure it is, where it comes from and which teeth's marks it rests on. */
 export interface Figure {

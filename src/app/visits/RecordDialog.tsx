@@ -22,6 +22,7 @@ import { dueBefore } from './useVisitAccount.ts';
 import { withCuts, withOverride } from './visitEdits.ts';
 import { showVisitDialog } from './visitsStore.ts';
 import { INSTRUMENT_NAMES, today } from './visitWords.ts';
+import './recording.css';
 
 const WAYS: readonly { readonly id: RecordWay; readonly label: string }[] = [
   { id: 'gauge', label: 'Gauge passes' },
