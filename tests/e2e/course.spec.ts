@@ -101,7 +101,9 @@ test('teeth are moved to the planned arch by keyboard; tables, strip and 3D foll
 
   await test.step('Play runs to the end and stops there', async () => {
     await page.getByRole('button', { name: 'Play' }).click();
-    await expect(page.getByText(`${stageCount} of ${stageCount}`, { exact: true })).toBeVisible({ timeout: 60_000 });
+    await expect(page.getByText(`${stageCount} of ${stageCount}`, { exact: true })).toBeVisible({
+      timeout: 60_000,
+    });
     await expect(page.getByRole('button', { name: 'Play' })).toBeVisible();
   });
 
