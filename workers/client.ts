@@ -1,4 +1,4 @@
-import { proxy, transfer } from 'comlink';
+import { transfer } from 'comlink';
 import type { ComparisonProgress, ScanComparison } from '../src/core/compare/compareScans.ts';
 import type { ProposalProgress } from '../src/core/marks/proposeMarks.ts';
 import type { SurfaceCourse } from '../src/core/reduction/motion/surfaceCourse.ts';
@@ -17,7 +17,8 @@ import type {
   ProposedArch,
   ScanSource,
 } from './contract.ts';
-import { type Spawn, spawnedWorker, WorkerLink } from './WorkerLink.ts';
+import { WorkerClient } from './WorkerClient.ts';
+import { type Spawn, spawnedWorker } from './WorkerLink.ts';
 
 export interface OpenArchOptions {
   /** The unit the file is in. Default: mm. */
@@ -26,11 +27,9 @@ export interface OpenArchOptions {
 }
 
 /** Opens scans in the geometry worker and proposes marks on them. */
-export class GeometryClient {
-  private readonly link: WorkerLink<GeometryWork>;
-
+export class GeometryClient extends WorkerClient<GeometryWork> {
   constructor(spawn: Spawn = spawnGeometryWorker) {
-    this.link = new WorkerLink(spawn);
+    super(spawn);
   }
 
   /**
@@ -43,15 +42,8 @@ export class GeometryClient {
     fileName: string,
     { unit = 'mm', onProgress }: OpenArchOptions = {},
   ): Promise<OpenedArch> {
-    let open = true;
-    // What arrives after the end of the call says nothing any more.
-    const report = onProgress && proxy((progress: OpenProgress) => open && onProgress(progress));
     const sent = source instanceof ArrayBuffer ? transfer(source, [source]) : source;
-    return this.link
-      .call<OpenedArch>((remote) => remote.open(sent, fileName, unit, report ?? null))
-      .finally(() => {
-        open = false;
-      });
+    return this.reporting(onProgress, (remote, report) => remote.open(sent, fileName, unit, report));
   }
 
   /**
@@ -61,13 +53,7 @@ export class GeometryClient {
    *           'cancelled', 'worker-died'.
    */
   propose(asked: ProposalAsked, onProgress?: (progress: ProposalProgress) => void): Promise<ProposedArch> {
-    let open = true;
-    const report = onProgress && proxy((progress: ProposalProgress) => open && onProgress(progress));
-    return this.link
-      .call<ProposedArch>((remote) => remote.propose(asked, report ?? null))
-      .finally(() => {
-        open = false;
-      });
+    return this.reporting(onProgress, (remote, report) => remote.propose(asked, report));
   }
 
   /**
@@ -80,13 +66,7 @@ export class GeometryClient {
     asked: ComparisonAsked,
     onProgress?: (progress: ComparisonProgress) => void,
   ): Promise<ScanComparison> {
-    let open = true;
-    const report = onProgress && proxy((progress: ComparisonProgress) => open && onProgress(progress));
-    return this.link
-      .call<ScanComparison>((remote) => remote.compare(asked, report ?? null))
-      .finally(() => {
-        open = false;
-      });
+    return this.reporting(onProgress, (remote, report) => remote.compare(asked, report));
   }
 
   /**
@@ -96,36 +76,14 @@ export class GeometryClient {
    *           'cancelled', 'worker-died'.
    */
   course(asked: CourseAsked, onProgress?: (doneRatio: number) => void): Promise<SurfaceCourse> {
-    let open = true;
-    const report = onProgress && proxy((doneRatio: number) => open && onProgress(doneRatio));
-    return this.link
-      .call<SurfaceCourse>((remote) => remote.course(asked, report ?? null))
-      .finally(() => {
-        open = false;
-      });
-  }
-
-  /** True while a scan is being opened, marks are being proposed, scans are compared or crowns are moved. */
-  get busy(): boolean {
-    return this.link.busy;
-  }
-
-  /** Stops what is running; its promise rejects with 'cancelled'. The next call starts a new worker. */
-  cancel(): void {
-    this.link.cancel();
-  }
-
-  close(): void {
-    this.link.close();
+    return this.reporting(onProgress, (remote, report) => remote.course(asked, report));
   }
 }
 
 /** Plans reductions in the planner worker. */
-export class PlannerClient {
-  private readonly link: WorkerLink<PlannerWork>;
-
+export class PlannerClient extends WorkerClient<PlannerWork> {
   constructor(spawn: Spawn = spawnPlannerWorker) {
-    this.link = new WorkerLink(spawn);
+    super(spawn);
   }
 
   /** The plan of a request. Refuses: as planReduction; 'cancelled', 'worker-died'. */
@@ -136,18 +94,6 @@ export class PlannerClient {
   /** The plans of both arches weighed against their ratios. Refuses: as planBothArches; 'cancelled', 'worker-died'. */
   planBoth(asked: BothArches): Promise<BothPlans> {
     return this.link.call<BothPlans>((remote) => remote.planBoth(asked));
-  }
-
-  get busy(): boolean {
-    return this.link.busy;
-  }
-
-  cancel(): void {
-    this.link.cancel();
-  }
-
-  close(): void {
-    this.link.close();
   }
 }
 

@@ -1,14 +1,12 @@
-import { proxy } from 'comlink';
 import type { ArchRecipe } from '../src/samples/ArchRecipe.ts';
 import type { MadeSample, SampleProgress, SamplesWork } from './samplesContract.ts';
-import { type Spawn, spawnedWorker, WorkerLink } from './WorkerLink.ts';
+import { WorkerClient } from './WorkerClient.ts';
+import { type Spawn, spawnedWorker } from './WorkerLink.ts';
 
 /** Makes sample arches in the samples worker. */
-export class SamplesClient {
-  private readonly link: WorkerLink<SamplesWork>;
-
+export class SamplesClient extends WorkerClient<SamplesWork> {
   constructor(spawn: Spawn = spawnSamplesWorker) {
-    this.link = new WorkerLink(spawn);
+    super(spawn);
   }
 
   /**
@@ -21,27 +19,7 @@ export class SamplesClient {
     name: string | null,
     onProgress?: (progress: SampleProgress) => void,
   ): Promise<MadeSample> {
-    let open = true;
-    // What arrives after the end of the call says nothing any more.
-    const report = onProgress && proxy((progress: SampleProgress) => open && onProgress(progress));
-    return this.link
-      .call<MadeSample>((remote) => remote.make(recipe, name, report ?? null))
-      .finally(() => {
-        open = false;
-      });
-  }
-
-  get busy(): boolean {
-    return this.link.busy;
-  }
-
-  /** Stops what is running; its promise rejects with 'cancelled'. The next call starts a new worker. */
-  cancel(): void {
-    this.link.cancel();
-  }
-
-  close(): void {
-    this.link.close();
+    return this.reporting(onProgress, (remote, report) => remote.make(recipe, name, report));
   }
 }
 
