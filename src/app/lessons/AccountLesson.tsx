@@ -2,7 +2,6 @@ import { useEffect, useState } from 'react';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { NumberInput, TextButton } from '../design/controls.tsx';
 import { fixed, mm, sd, signed } from '../format.ts';
-import { actions } from '../store.ts';
 import type { LessonPart } from './LessonBar.tsx';
 import { truthOf } from './lessonArch.ts';
 import { pointsFor } from './points.ts';
@@ -38,7 +37,6 @@ export function AccountLesson({ jaw, lesson, score, scoring }: LessonPart) {
       const { differenceMm } = (await truthOf(lesson.arch)).space;
       const points = pointsFor((eyeMm ?? 0) - differenceMm, EYE_FULL_MM, EYE_NONE_MM);
       setFound({ trueMm: differenceMm, points });
-      actions().announce(`Score: ${Math.round(points)} of 100.`);
       return points;
     });
   return (

@@ -3,11 +3,11 @@ import { contactsOf } from '../../core/base/tooth.ts';
 import { presentTeeth } from '../../core/casefile/presentTeeth.ts';
 import { NumberInput, SelectField, TextButton } from '../design/controls.tsx';
 import { contactLabel, mm } from '../format.ts';
-import { actions, useArch, useStore } from '../store.ts';
+import { useArch, useStore } from '../store.ts';
 import { type FollowUpAnswer, type FollowUpScore, followUpScore, type NextStep } from './followUpScore.ts';
 import type { LessonPart } from './LessonBar.tsx';
 import { changeOf, FOLLOW_UP, truthOf } from './lessonArch.ts';
-import { Score } from './Score.tsx';
+import { BesideYours, Score } from './Score.tsx';
 
 const NEXT_WORDS: Readonly<Record<NextStep, string>> = {
   more: 'cut more',
@@ -40,7 +40,6 @@ export function FollowUpLesson({ jaw, score, scoring }: LessonPart) {
       ]);
       const result = followUpScore(answer, change, -later.space.differenceMm);
       setFound(result);
-      actions().announce(`Score: ${Math.round(result.points)} of 100.`);
       return result.points;
     });
   const isSaid = where !== UNSAID && next !== UNSAID && (where === NOWHERE || gapMm !== null);
@@ -95,15 +94,7 @@ export function FollowUpLesson({ jaw, score, scoring }: LessonPart) {
           saying="30 points for the contact, 40 for the size of its space (all within 0.08 mm, none from 0.4 mm), 30 for what comes next."
         >
           <table className="grid">
-            <thead>
-              <tr>
-                <th scope="col">
-                  <span className="visually-hidden">what</span>
-                </th>
-                <th scope="col">yours</th>
-                <th scope="col">true</th>
-              </tr>
-            </thead>
+            <BesideYours what="true" />
             <tbody>
               <tr>
                 <th scope="row">Space open at</th>

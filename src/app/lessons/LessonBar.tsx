@@ -3,7 +3,7 @@ import { Group } from 'react-aria-components';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { TextButton } from '../design/controls.tsx';
 import { showRefusal } from '../files/openScan.ts';
-import { useArch } from '../store.ts';
+import { actions, useArch } from '../store.ts';
 import { showDialog } from '../topbar/dialogStore.ts';
 import { AccountLesson } from './AccountLesson.tsx';
 import { FollowUpLesson } from './FollowUpLesson.tsx';
@@ -43,7 +43,10 @@ export function LessonBar({ jaw }: { jaw: Jaw }) {
   const score = (run: () => Promise<number>): void => {
     setScoring(true);
     run()
-      .then((points) => noteResult(lesson.id, points))
+      .then((points) => {
+        noteResult(lesson.id, points);
+        actions().announce(`Score: ${Math.round(points)} of 100.`);
+      })
       .catch((error: unknown) => showRefusal(error, 'The lesson could not be scored'))
       .finally(() => setScoring(false));
   };

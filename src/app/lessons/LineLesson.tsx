@@ -35,7 +35,6 @@ export function LineLesson({ jaw, lesson, score, scoring }: LessonPart) {
       const own = lines.find(({ form }) => form === record.form) ?? line;
       const points = own ? pointsFor(own.length.valueMm - trueMm, LINE_FULL_MM, LINE_NONE_MM) : 0;
       setFound({ chosen: record.form, trueMm, lines, points });
-      actions().announce(`Score: ${Math.round(points)} of 100.`);
       return points;
     });
   return (

@@ -4,7 +4,7 @@ import { presentTeeth } from '../../core/casefile/presentTeeth.ts';
 import { TextButton } from '../design/controls.tsx';
 import { mm, signed } from '../format.ts';
 import { activeMarks } from '../state/archEdits.ts';
-import { actions, useArch, useStore } from '../store.ts';
+import { useArch, useStore } from '../store.ts';
 import { selectTooth } from '../strip/select.ts';
 import type { LessonPart } from './LessonBar.tsx';
 import { truthOf } from './lessonArch.ts';
@@ -28,7 +28,6 @@ export function MarkingLesson({ jaw, lesson, score, scoring }: LessonPart) {
       const result = markScore(activeMarks(record), await truthOf(lesson.arch), teeth);
       setFound(result);
       setShown(true);
-      actions().announce(`Score: ${Math.round(result.points)} of 100.`);
       return result.points;
     });
   return (

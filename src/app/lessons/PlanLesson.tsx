@@ -6,7 +6,7 @@ import { actions, useStore } from '../store.ts';
 import { beginWithNone } from './beginWithNone.ts';
 import type { LessonPart } from './LessonBar.tsx';
 import { type PlanScore, planScore } from './planScore.ts';
-import { Score } from './Score.tsx';
+import { BesideYours, Score } from './Score.tsx';
 
 /** The student's own tenths beside the exact plan, in shares of what each contact bears and in forecast. */
 export function PlanLesson({ jaw, score, scoring }: LessonPart) {
@@ -18,7 +18,6 @@ export function PlanLesson({ jaw, score, scoring }: LessonPart) {
     score(async () => {
       const result = planScore(amounts!.plan, exact!, amounts!.request);
       setFound(result);
-      actions().announce(`Score: ${Math.round(result.points)} of 100.`);
       return result.points;
     });
   return (
@@ -69,15 +68,7 @@ function PlanScoreSheet({ found, onClose }: { found: PlanScore; onClose: () => v
       saying="Half the points are for the sum, half for sparing the enamel: how near the largest share comes to the least there can be."
     >
       <table className="grid">
-        <thead>
-          <tr>
-            <th scope="col">
-              <span className="visually-hidden">what</span>
-            </th>
-            <th scope="col">yours</th>
-            <th scope="col">exact</th>
-          </tr>
-        </thead>
+        <BesideYours what="exact" />
         <tbody>
           {rows.map(([what, say]) => (
             <tr key={what}>

@@ -32,3 +32,18 @@ export function Score({
     </DialogSheet>
   );
 }
+
+/** Head of a table that lays the student's figures beside others. */
+export function BesideYours({ what }: { what: string }) {
+  return (
+    <thead>
+      <tr>
+        <th scope="col">
+          <span className="visually-hidden">what</span>
+        </th>
+        <th scope="col">yours</th>
+        <th scope="col">{what}</th>
+      </tr>
+    </thead>
+  );
+}

@@ -1,8 +1,7 @@
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
-import { TextButton } from '../design/controls.tsx';
 import { mm } from '../format.ts';
-import { actions } from '../store.ts';
+import { BackToPlan } from './BackToPlan.tsx';
 
 /** Beside the plan of the rules: that the user's own tenths are in force instead, and the way back. */
 export function OwnInForce({ record, amounts }: { record: ArchRecord; amounts: PlannedAmounts }) {
@@ -11,16 +10,7 @@ export function OwnInForce({ record, amounts }: { record: ArchRecord; amounts: P
     <p className="dock__say dock__say_strong own-in-force">
       Your own tenths are in force, {mm(amounts.plan.plannedMm, 1)} mm in all: the strip, the course of the
       teeth, visits and print follow them. The sums and visits on this page are those of the plan the rules
-      give.{' '}
-      <TextButton
-        small
-        onPress={() => {
-          actions().dropOwnTenths(record.jaw);
-          actions().announce('Back to the plan.');
-        }}
-      >
-        Back to the plan
-      </TextButton>
+      give. <BackToPlan jaw={record.jaw} />
     </p>
   );
 }

@@ -6,11 +6,12 @@ import type { ReductionPlan, ReductionRequest } from '../../core/reduction/Reduc
 import { stepsToMm, stepsWithin } from '../../core/reduction/stepAmounts.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { type Ratios, useRatios } from '../account/useRatios.ts';
-import { IconButton, TextButton, TextInput } from '../design/controls.tsx';
+import { IconButton, TextInput } from '../design/controls.tsx';
 import { MinusIcon, PlusIcon } from '../design/icons.tsx';
 import { contactLabel, fixed, mm, percent, sd, signed } from '../format.ts';
 import { sameContact } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
+import { BackToPlan } from './BackToPlan.tsx';
 import './OwnTenthsBar.css';
 import { changeOwnSteps } from './ownSteps.ts';
 
@@ -21,15 +22,7 @@ export function OwnTenthsBar({ record, amounts }: { record: ArchRecord; amounts:
     <section className="tenths" aria-label="My tenths">
       <Compared record={record} amounts={amounts} />
       <Excesses record={record} amounts={amounts} />
-      <TextButton
-        small
-        onPress={() => {
-          actions().dropOwnTenths(record.jaw);
-          actions().announce('Back to the plan.');
-        }}
-      >
-        Back to the plan
-      </TextButton>
+      <BackToPlan jaw={record.jaw} />
     </section>
   );
 }
