@@ -1,21 +1,9 @@
-import type { Contact } from '../core/base/tooth.ts';
+import { archOrder, contactsOf, positionOf } from '../core/base/tooth.ts';
 import { evenCuts } from './ArchChange.ts';
 import { type NamedSample, namedSamples } from './namedSamples.ts';
 
 const crowded = namedSamples.find(({ name }) => name === 'lower-crowded')!.recipe;
-const FRONT_TO_MOLARS: readonly Contact[] = [
-  [46, 45],
-  [45, 44],
-  [44, 43],
-  [43, 42],
-  [42, 41],
-  [41, 31],
-  [31, 32],
-  [32, 33],
-  [33, 34],
-  [34, 35],
-  [35, 36],
-];
+const FRONT_TO_MOLARS = contactsOf(archOrder('lower').filter((tooth) => positionOf(tooth) <= 6));
 const cutAsRecorded = (amountsMm: readonly number[]) =>
   evenCuts(FRONT_TO_MOLARS.map((teeth, i) => [teeth, amountsMm[i]]));
 

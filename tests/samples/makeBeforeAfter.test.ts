@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Contact, isRight, positionOf } from '../../src/core/base/tooth.ts';
+import { archOrder, type Contact, contactsOf, isRight, positionOf } from '../../src/core/base/tooth.ts';
 import { cross, dot, subtract, type Vec3 } from '../../src/core/base/Vec3.ts';
 import { type ArchChange, evenCuts } from '../../src/samples/ArchChange.ts';
 import type { ArchRecipe } from '../../src/samples/ArchRecipe.ts';
@@ -11,19 +11,7 @@ import { makeBeforeAfter } from '../../src/samples/makeBeforeAfter.ts';
 import { composed, inverse, movedBy, type Rigid, rotationVector } from '../../src/samples/rigid.ts';
 import { drawSizes, REFERENCE } from '../../src/samples/toothSizes.ts';
 
-const LOWER: readonly Contact[] = [
-  [46, 45],
-  [45, 44],
-  [44, 43],
-  [43, 42],
-  [42, 41],
-  [41, 31],
-  [31, 32],
-  [32, 33],
-  [33, 34],
-  [34, 35],
-  [35, 36],
-];
+const LOWER = contactsOf(archOrder('lower').filter((tooth) => positionOf(tooth) <= 6));
 const cuts = (each: number, midline = each) =>
   evenCuts(LOWER.map((teeth, i) => [teeth, i === 5 ? midline : each]));
 

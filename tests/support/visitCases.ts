@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import type { Contact, Jaw } from '../../src/core/base/tooth.ts';
+import { archOrder, type Contact, contactsOf, type Jaw, positionOf } from '../../src/core/base/tooth.ts';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
 import type { ReductionRequest } from '../../src/core/reduction/ReductionPlan.ts';
 import type { ContactLimits } from '../../src/core/reduction/reductionRequest.ts';
@@ -8,19 +8,7 @@ import type { CutEntry, CutMeasured } from '../../src/core/visits/CutEntry.ts';
 import type { ContactChange, FollowUpMeasure } from '../../src/core/visits/FollowUp.ts';
 
 /** Contacts of a lower arch from first molar to first molar. */
-export const LOWER_CONTACTS: readonly Contact[] = [
-  [46, 45],
-  [45, 44],
-  [44, 43],
-  [43, 42],
-  [42, 41],
-  [41, 31],
-  [31, 32],
-  [32, 33],
-  [33, 34],
-  [34, 35],
-  [35, 36],
-];
+export const LOWER_CONTACTS = contactsOf(archOrder('lower').filter((tooth) => positionOf(tooth) <= 6));
 
 export function makeRequest(
   neededMm: number,
