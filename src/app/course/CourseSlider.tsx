@@ -43,8 +43,8 @@ export function CourseSlider({ jaw, stageCount, stage }: { jaw: Jaw; stageCount:
         }}
       >
         <Label className="field__label">Stage</Label>
-        <SliderTrack className="course__track">
-          <SliderThumb className="course__thumb" />
+        <SliderTrack className="slider__track course__track">
+          <SliderThumb className="slider__thumb" />
         </SliderTrack>
         <SliderOutput className="num">{`${stage} of ${stageCount}`}</SliderOutput>
       </Slider>

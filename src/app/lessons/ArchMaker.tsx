@@ -211,8 +211,8 @@ function Amount({
     >
       <Label className="field__label">{label}</Label>
       <SliderOutput className="num">{`${fixed(value, step < 1 ? 1 : 0)}${unit === '°' ? '' : ' '}${unit}`}</SliderOutput>
-      <SliderTrack className="maker__track">
-        <SliderThumb className="maker__thumb" />
+      <SliderTrack className="slider__track maker__track">
+        <SliderThumb className="slider__thumb" />
       </SliderTrack>
     </Slider>
   );

@@ -56,8 +56,8 @@ export function SectionPanel() {
         onChange={(offsetMm) => actions().setUi({ clip: { on: true, offsetMm: Number(offsetMm) } })}
       >
         <Label className="field__label">Position</Label>
-        <SliderTrack className="scene__track">
-          <SliderThumb className="scene__thumb" />
+        <SliderTrack className="slider__track scene__track">
+          <SliderThumb className="slider__thumb" />
         </SliderTrack>
         <SliderOutput className="num">{`${fixed(clip.offsetMm, 2)} mm`}</SliderOutput>
       </Slider>
