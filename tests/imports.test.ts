@@ -20,7 +20,7 @@ const STORY = [
   'study',
   'casefile',
 ];
-const CORE_LIBRARIES = ['zod', 'ml-matrix', 'jstat', 'highs', 'meshoptimizer'];
+const CORE_LIBRARIES = ['zod', 'ml-matrix', 'meshoptimizer'];
 const SURFACE_LIBRARIES = ['three', 'three-mesh-bvh'];
 const PAGE_ONLY = [
   'react',
@@ -95,6 +95,14 @@ const PAGE_SAMPLES = [
   'src/samples/changeTruth.ts',
 ];
 
+/** The page's end of its workers. */
+const CLIENTS = [
+  'workers/client.ts',
+  'workers/samplesClient.ts',
+  'workers/WorkerClient.ts',
+  'workers/WorkerLink.ts',
+];
+
 /** Why an import is against the table, or null. */
 function fault(one: Import): string | null {
   const { file, target, isLocal, isTypeOnly } = one;
@@ -139,9 +147,9 @@ function fault(one: Import): string | null {
       return isTypeOnly || file === 'workers/samplesWork.ts' ? null : 'only the samples work makes samples';
     if (within(target, 'src/app', 'src/samples', 'src/cli')) return 'workers know core only';
     if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
-    if (within(file, 'workers/client.ts') && within(target, 'src/core') && !isTypeOnly)
+    if (within(file, ...CLIENTS) && within(target, 'src/core') && !isTypeOnly)
       return within(target, 'src/core/base/refusal.ts') ? null : 'the client runs no core code but refusals';
-    if (isWorker(file) && within(target, 'workers/client.ts')) return 'a worker does not know its client';
+    if (isWorker(file) && within(target, ...CLIENTS)) return 'a worker does not know its client';
   }
   return null;
 }
