@@ -58,7 +58,15 @@ test('teeth are moved to the planned arch by keyboard; tables, strip and 3D foll
   const slider = page.getByRole('slider', { name: 'Stage' });
   const strip = page.getByRole('region', { name: /^Strip/ });
 
+  await test.step('crowns are found without a click, and their surfaces compared', async () => {
+    expect(await drawnAt(page)).toEqual(mesialMm);
+    await expect(page.getByRole('radio', { name: 'Between surfaces' })).toBeEnabled({ timeout: 120_000 });
+    await expect(page.getByRole('radio', { name: 'Between surfaces' })).toBeChecked();
+  });
+
   await test.step('the tables say what core says, by widths', async () => {
+    await page.getByText('By widths', { exact: true }).click();
+    await expect(page.getByRole('radio', { name: 'By widths' })).toBeChecked();
     const contacts = page.getByRole('grid', { name: 'Contacts on the way' });
     for (const contact of planned.contacts) {
       const timing = contactTiming(contact, COURSE_DEFAULTS);
@@ -73,12 +81,7 @@ test('teeth are moved to the planned arch by keyboard; tables, strip and 3D foll
     const teeth = page.getByRole('grid', { name: 'What moves where' });
     const cells = await cellsOf(teeth, new RegExp(`Tooth ${TOOTH}`));
     expect(cells[2]).toContain(shown(Math.abs(moved.outwardMm)));
-  });
-
-  await test.step('crowns are found, and their surfaces compared', async () => {
-    expect(await drawnAt(page)).toEqual(mesialMm);
-    await page.getByRole('button', { name: 'Find the crowns' }).click();
-    await expect(page.getByRole('radio', { name: 'Between surfaces' })).toBeEnabled({ timeout: 120_000 });
+    await page.getByText('Between surfaces', { exact: true }).click();
     await expect(page.getByRole('radio', { name: 'Between surfaces' })).toBeChecked();
   });
 

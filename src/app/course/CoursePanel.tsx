@@ -15,7 +15,7 @@ import { withSurfaceGaps } from '../../core/reduction/motion/surfaceCourse.ts';
 import { VISITS_MAX } from '../../core/reduction/requestSchema.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
-import { contactLabel, fixed, percent, sd, sentence, signed } from '../format.ts';
+import { contactLabel, fixed, percent, sd, sentence } from '../format.ts';
 import { useProposal } from '../proposal/proposalStore.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import { contactSettingsOf } from '../state/archEdits.ts';
@@ -29,6 +29,7 @@ import { setCourseView, useCourseView } from './courseStore.ts';
 import { DOUBT_WORDS, doubtFigures } from './courseWords.ts';
 import { computeSurfaces, useFoundCrowns, useSurfaceRun } from './surfaceRuns.ts';
 import { useCourseStage } from './useCourse.ts';
+import { useCrownsFoundAtOnce } from './useCrownsFoundAtOnce.ts';
 
 /** The teeth moving to the planned arch: stage by stage, contact by contact, tooth by tooth. */
 export function CoursePanel({ record, account }: { record: ArchRecord; account: ArchAccount }) {
@@ -177,42 +178,53 @@ function CourseSums({
       {children}
       <dl className="sums sums_four num">
         <div>
-          <dt>free, right</dt>
+          <dt>right side</dt>
           <dd>
-            {fixed(row.freeMm.right)}
-            <small>before the molar</small>
+            {fixed(Math.abs(row.freeMm.right))} <span className="sums__unit">mm</span>
+            <small>{roomWord(row.freeMm.right)}</small>
           </dd>
         </div>
         <div>
-          <dt>free, left</dt>
+          <dt>left side</dt>
           <dd>
-            {fixed(row.freeMm.left)}
-            <small>before the molar</small>
+            {fixed(Math.abs(row.freeMm.left))} <span className="sums__unit">mm</span>
+            <small>{roomWord(row.freeMm.left)}</small>
           </dd>
         </div>
         <div>
-          <dt>together</dt>
+          <dt>both sides</dt>
           <dd>
-            {fixed(free)}
+            {fixed(Math.abs(free))} <span className="sums__unit">mm</span>
+            <small>{roomWord(free)}</small>
             <small>{sd(account.ledger.sdMm)}</small>
           </dd>
         </div>
         <div>
-          <dt>middle moves</dt>
+          <dt>dental midline</dt>
           <dd>
-            {signed(midline)}
-            <small>+ to the left</small>
+            {fixed(Math.abs(midline))} <span className="sums__unit">mm</span>
+            <small>{midlineWord(midline)}</small>
           </dd>
         </div>
       </dl>
       <p className="sheet__note">
-        mm. Straight teeth take up {fixed(row.curveMm)} mm more of the curved line than their widths; the
-        space account compares the line with the widths alone, so this much less is left free here. Negative:
-        the row does not fit between the molars.
+        At the end of the course, with the planned enamel off: the room left between the row of teeth and the
+        first molars; “too little” where the row does not fit between them. Straight teeth take up{' '}
+        {fixed(row.curveMm)} mm more of the curved line than their widths; the space account compares the line
+        with the widths alone, so this much less is left here.
       </p>
     </section>
   );
 }
+
+/** Amounts below this are told as nothing. */
+const TOLD_MM = 0.005;
+
+const roomWord = (freeMm: number): string =>
+  freeMm <= -TOLD_MM ? 'too little' : freeMm < TOLD_MM ? 'fits' : 'left open';
+
+const midlineWord = (movedMm: number): string =>
+  Math.abs(movedMm) < TOLD_MM ? 'stays' : movedMm > 0 ? 'to the left' : 'to the right';
 
 function WhatItIs() {
   return (
@@ -244,23 +256,26 @@ function SurfaceState({
   const scan = useScanOf(jaw);
   const crowns = useFoundCrowns(jaw);
   const { working: finding } = useProposal(jaw);
+  useCrownsFoundAtOnce(jaw);
   if (!scan)
     return <p className="sheet__note">The scan of this arch is not on the page: gaps by widths only.</p>;
   if (!crowns)
     return (
       <div className="course__offer">
         <p className="sheet__note">
-          To see the scanned crowns move and to have the gaps between their surfaces, the crowns must be told
-          apart first.
+          {finding
+            ? 'The crowns are being told apart; they then move in the 3D arch, and the gaps are those between their surfaces.'
+            : 'To see the scanned crowns move and to have the gaps between their surfaces, the crowns must be told apart first.'}
         </p>
-        <TextButton
-          small
-          tone="strong"
-          isDisabled={finding !== null}
-          onPress={() => void proposeOnScan(jaw, true)}
-        >
-          {finding ? 'Finding the crowns…' : 'Find the crowns'}
-        </TextButton>
+        {finding ? (
+          <TextButton small onPress={finding.cancel}>
+            Cancel
+          </TextButton>
+        ) : (
+          <TextButton small tone="strong" onPress={() => void proposeOnScan(jaw, true)}>
+            Find the crowns
+          </TextButton>
+        )}
       </div>
     );
   if (run.working)

@@ -23,7 +23,7 @@ const readable = (message: string): string => sentence(message.replace(/^[\w.#]+
 export function ProposalBanner({ jaw }: { jaw: Jaw }) {
   const record = useArch(jaw);
   const scan = useScanOf(jaw);
-  const { working, found, refusal } = useProposal(jaw);
+  const { working, found, refusal, onlyCrowns } = useProposal(jaw);
   if (!record || !scan) return null;
   if (working)
     return (
@@ -35,7 +35,7 @@ export function ProposalBanner({ jaw }: { jaw: Jaw }) {
         {({ percentage }) => (
           <>
             <Label className="proposal__text">
-              <b>Proposing marks.</b> {working.stage}…
+              <b>{onlyCrowns ? 'Finding the crowns.' : 'Proposing marks.'}</b> {working.stage}…
             </Label>
             <span className="reading__bar proposal__bar">
               <i style={{ width: `${percentage ?? 0}%` }} />
@@ -51,13 +51,14 @@ export function ProposalBanner({ jaw }: { jaw: Jaw }) {
     return (
       <div className="proposal" role="alert">
         <p className="proposal__text">
-          <b>No marks could be proposed.</b> {readable(refusal.message)}
+          <b>{onlyCrowns ? 'No crowns could be told apart.' : 'No marks could be proposed.'}</b>{' '}
+          {readable(refusal.message)}
         </p>
-        <TextButton small onPress={() => void proposeOnScan(jaw)}>
-          Propose again
+        <TextButton small onPress={() => void proposeOnScan(jaw, onlyCrowns)}>
+          {onlyCrowns ? 'Try again' : 'Propose again'}
         </TextButton>
         <TextButton small tone="plain" onPress={() => setProposal(jaw, { refusal: null })}>
-          Mark by hand
+          {onlyCrowns ? 'Leave it' : 'Mark by hand'}
         </TextButton>
       </div>
     );

@@ -70,6 +70,7 @@ async function correctOnce({ jaw, tooth, change }: (typeof waiting)[number]): Pr
     ...askedOf(corrections.seeds.reduce((record, seed) => presentIn(record, seed.tooth), before)),
     corrections: isNone ? undefined : corrections,
   };
+  setProposal(jaw, { onlyCrowns: false });
   const found = await askWorker({ ...asked, only }, before);
   const document = useStore.getState().caseDocument;
   const now = document.arches[jaw];

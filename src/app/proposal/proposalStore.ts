@@ -19,11 +19,19 @@ export interface ProposalState {
   readonly working: { readonly stage: string; readonly ratio: number; readonly cancel: () => void } | null;
   readonly found: FoundArch | null;
   readonly refusal: Refusal | null;
+  /** What is worked on or was refused are the crowns alone, no marks. */
+  readonly onlyCrowns: boolean;
   /** The sites being looked through, in the order they were when the review began; null outside of a review. */
   readonly review: readonly SiteRef[] | null;
 }
 
-const NOTHING: ProposalState = { working: null, found: null, refusal: null, review: null };
+const NOTHING: ProposalState = {
+  working: null,
+  found: null,
+  refusal: null,
+  onlyCrowns: false,
+  review: null,
+};
 
 export const useProposals = create<Record<Jaw, ProposalState>>()(() => ({ upper: NOTHING, lower: NOTHING }));
 

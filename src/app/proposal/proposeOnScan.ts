@@ -47,6 +47,7 @@ export async function proposeOnScan(jaw: Jaw, onlyCrowns = false): Promise<boole
   if (!onlyCrowns && isBlinded(record)) return false; // nothing may lead who repeats a reading
   const { id } = useStore.getState().caseDocument;
   const asked = askedOf(record);
+  setProposal(jaw, { onlyCrowns });
   try {
     const found = await askWorker(asked, record);
     const now = recordOf(jaw);
@@ -63,7 +64,10 @@ export async function proposeOnScan(jaw: Jaw, onlyCrowns = false): Promise<boole
     return true;
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
-    if (error.code === 'cancelled') actions().announce('Cancelled. Nothing was proposed.');
+    if (error.code === 'cancelled')
+      actions().announce(
+        onlyCrowns ? 'Cancelled. No crowns were told apart.' : 'Cancelled. Nothing was proposed.',
+      );
     else setProposal(jaw, { refusal: error });
     return false;
   } finally {
