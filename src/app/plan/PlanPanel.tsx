@@ -104,35 +104,35 @@ export function PlanSums({ plan, request }: { plan: ReductionPlan; request: Redu
         <div>
           <dt>needed</dt>
           <dd>
-            {fixed(request.neededMm)}
+            {fixed(request.neededMm)} <span className="sums__unit">mm</span>
             <small>{sd(request.neededSdMm)}</small>
           </dd>
         </div>
         <div>
           <dt>goal</dt>
           <dd>
-            {fixed(plan.goalMm, 1)}
+            {fixed(plan.goalMm, 1)} <span className="sums__unit">mm</span>
             <small>whole steps</small>
           </dd>
         </div>
         <div>
           <dt>commit</dt>
           <dd>
-            {fixed(plan.commitMm, 1)}
+            {fixed(plan.commitMm, 1)} <span className="sums__unit">mm</span>
             <small>{fixed((1 - request.overshootRisk) * 100, 0)} % sure</small>
           </dd>
         </div>
         <div>
           <dt>held back</dt>
           <dd>
-            {fixed(plan.heldBackMm, 1)}
+            {fixed(plan.heldBackMm, 1)} <span className="sums__unit">mm</span>
             <small>re-measure</small>
           </dd>
         </div>
         <div>
           <dt>short</dt>
           <dd>
-            {fixed(plan.shortMm, 1)}
+            {fixed(plan.shortMm, 1)} <span className="sums__unit">mm</span>
             <small>by limits</small>
           </dd>
         </div>

@@ -12,7 +12,7 @@ import { ClosureEffects } from '../visits/ClosureSection.tsx';
 import { ContactChanges, DoubtsKey, RegistrationLine, ToothChanges } from '../visits/FollowUpSection.tsx';
 import { SurfacesTable } from '../visits/SurfacesSection.tsx';
 import { useVisitAccount } from '../visits/useVisitAccount.ts';
-import { dayOf, entryInWords, VERDICT_WORDS, WAY_NAMES } from '../visits/visitWords.ts';
+import { dayOf, entryInWords, verdictWords, WAY_NAMES } from '../visits/visitWords.ts';
 
 /** What the report holds beyond account and plan: visits, later scans, balance, closing, methods and uncertainty. */
 export function ReportParts() {
@@ -36,7 +36,7 @@ function ReportArch({ jaw }: { jaw: Jaw }) {
     <article className="paper__arch">
       <h2>{jawName(jaw)}: course of treatment</h2>
       <section>
-        <p className="status__word">{VERDICT_WORDS[balance.verdict.says]}</p>
+        <p className="status__word">{verdictWords(balance)}</p>
         {balance.verdict.reasons.map((reason) => (
           <p key={reason}>{reason}</p>
         ))}

@@ -2,7 +2,7 @@ import { useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { visitsHeld } from '../../core/visits/CutEntry.ts';
 import { DialogSheet, NumberInput, TextButton } from '../design/controls.tsx';
-import { bytes, jawName } from '../format.ts';
+import { bytes } from '../format.ts';
 import { useStore } from '../store.ts';
 import { DateInput } from './DateInput.tsx';
 import { openFollowUp } from './followUpScan.ts';
@@ -23,7 +23,7 @@ export function FollowUpDialog({ jaw, file }: { jaw: Jaw; file: File }) {
         </p>
         <p className="soft">
           It is laid over the first scan of this case. A scan of another patient or of the other jaw is
-          refused; nothing is changed then. {jawName(jaw)}, first scan stays as it is.
+          refused; nothing is changed then. The first scan stays as it is.
         </p>
       </div>
       <div className="settings">
@@ -36,7 +36,7 @@ export function FollowUpDialog({ jaw, file }: { jaw: Jaw; file: File }) {
           min={0}
           max={60}
           value={afterVisit}
-          note="visits held before it was taken"
+          note="number of visits held before it was taken"
           onChange={(value) => value !== null && setAfterVisit(value)}
         />
       </div>

@@ -208,8 +208,10 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
         </div>
         <div className="dialog__actions">
           <span className="soft num recording__sum">
-            {entries.length} {entries.length === 1 ? 'contact' : 'contacts'}
-            {known.dueMm > 0 && `, ${fixed(known.dueMm, 1)} mm planned`}
+            {entries.length === 0
+              ? 'Nothing entered yet'
+              : `${entries.length} ${entries.length === 1 ? 'contact' : 'contacts'} entered`}
+            {known.dueMm > 0 && `; planned for this visit: ${fixed(known.dueMm, 1)} mm`}
           </span>
           <TextButton tone="plain" onPress={close}>
             Cancel

@@ -44,10 +44,10 @@ export function RecordRow({
     <Group className={how ? 'chairrow chairrow_touched' : 'chairrow'} aria-label={`Contact ${label}`}>
       <p className="chairrow__contact">
         <b>{label}</b>
-        <small className="num">{dueMm > 0 ? `planned ${mm(dueMm, 1)}` : 'nothing planned'}</small>
+        <small className="num">{dueMm > 0 ? `planned ${mm(dueMm, 1)} mm` : 'nothing planned'}</small>
         {heldBackMm > 0 && (
           <small className="num">
-            <span className="held">{fixed(heldBackMm, 1)} held back</span>
+            <span className="held">{fixed(heldBackMm, 1)} mm held back</span>
           </small>
         )}
       </p>

@@ -4,7 +4,7 @@ import { cuttingPrior } from '../../core/reduction/cuttingPriors.ts';
 import { habitForecast } from '../../core/reduction/habitForecast.ts';
 import { type CutEntry, standingEntries } from '../../core/visits/CutEntry.ts';
 import { operatorHabit } from '../../core/visits/operatorRecord.ts';
-import { percent, sd, signed } from '../format.ts';
+import { fixed, percent, sd } from '../format.ts';
 import { useOperatorCuts } from './operatorSince.ts';
 import { INSTRUMENT_NAMES } from './visitWords.ts';
 
@@ -23,10 +23,13 @@ export function RestForecast({ account, entries }: { account: VisitAccount; entr
   const [{ thresholdMm, chanceGap }] = forecast.chances;
   return (
     <p className="sheet__note num verdict__forecast">
-      Cut by {INSTRUMENT_NAMES[instrument].toLowerCase()} as{' '}
-      {cuts.length > 0 ? `this hand’s record of ${cuts.length} contacts says` : 'studies found it'}, the
-      committed part leaves {signed(forecast.residualMeanMm)} mm {sd(forecast.residualSdMm)}; chance of a gap
-      above {thresholdMm} mm {percent(chanceGap)}.
+      Likely after this cut, by {INSTRUMENT_NAMES[instrument].toLowerCase()} and as{' '}
+      {cuts.length > 0
+        ? `this hand’s record of ${cuts.length} contacts says`
+        : 'published studies found cutting to turn out'}
+      : {fixed(Math.abs(forecast.residualMeanMm))} mm {sd(forecast.residualSdMm)}{' '}
+      {forecast.residualMeanMm > 0 ? 'too much space' : 'still short'}; chance of a gap above {thresholdMm}{' '}
+      mm: {percent(chanceGap)}.
     </p>
   );
 }

@@ -27,6 +27,8 @@ export function Timeline({
   const { rest, verdict, override } = account.balance;
   const next = held + 1;
   const isOpen = verdict.says === 'more' || override !== null;
+  /** Nothing may be cut before a later scan says how much is still needed: that scan is the next step. */
+  const waitsForScan = !isOpen && verdict.because === 'unsure';
   return (
     <section className="sheet__section" aria-labelledby="visits-line">
       <h3 className="sheet__title" id="visits-line">
@@ -35,7 +37,7 @@ export function Timeline({
       <ol className="timeline">
         <li className="timeline__step">
           <p className="timeline__what">Plan</p>
-          <p className="sheet__note num">{mm(plannedMm, 1)} mm agreed, held-back tenths included</p>
+          <p className="sheet__note num">{mm(plannedMm, 1)} mm planned, held-back tenths included</p>
           <TextButton
             small
             onPress={() => {
@@ -62,7 +64,8 @@ export function Timeline({
                     .join('; ')}
             </p>
             <TextButton
-              small
+              small={!waitsForScan}
+              tone={waitsForScan ? 'strong' : 'normal'}
               onPress={() =>
                 chooseFile(SCAN_TYPES, (file) => showVisitDialog({ kind: 'follow-up', jaw, file }))
               }
@@ -80,7 +83,10 @@ export function Timeline({
             {isOpen && rest.visitsLeft === 0 && '; one visit more than planned'}
           </p>
           <span className="timeline__actions">
-            <TextButton tone="strong" onPress={() => showVisitDialog({ kind: 'record', jaw, visit: next })}>
+            <TextButton
+              tone={isOpen ? 'strong' : 'normal'}
+              onPress={() => showVisitDialog({ kind: 'record', jaw, visit: next })}
+            >
               Record visit {next}…
             </TextButton>
             <TextButton onPress={() => showVisitDialog({ kind: 'sheet', jaw, visit: next })}>

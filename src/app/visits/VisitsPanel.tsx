@@ -5,7 +5,7 @@ import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { CutEntry } from '../../core/visits/CutEntry.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
-import { fixed, mm, sd } from '../format.ts';
+import { fixed, mm, percent, sd } from '../format.ts';
 import { BalanceSection } from './BalanceSection.tsx';
 import { ClosureSection } from './ClosureSection.tsx';
 import { FollowUpSection } from './FollowUpSection.tsx';
@@ -14,7 +14,7 @@ import { SurfacesSection } from './SurfacesSection.tsx';
 import { Timeline } from './Timeline.tsx';
 import { useVisitAccount } from './useVisitAccount.ts';
 import { showVisitDialog } from './visitsStore.ts';
-import { VERDICT_WORDS } from './visitWords.ts';
+import { verdictWords } from './visitWords.ts';
 import './visits.css';
 
 /** What was done visit by visit, what a later scan says of it, and what follows. */
@@ -63,13 +63,13 @@ export function VerdictSection({
   account: VisitAccount;
   entries: readonly CutEntry[];
 }) {
-  const { verdict, needed, taken, override } = account.balance;
+  const { verdict, needed, taken, override, rest } = account.balance;
   const isExcess = needed.valueMm <= 0;
   return (
     <section className={`sheet__section verdict verdict_${verdict.says}`} aria-labelledby="verdict">
       <div className="status" role="status">
         <p className="status__word" id="verdict">
-          {VERDICT_WORDS[verdict.says]}
+          {verdictWords(account.balance)}
         </p>
         {verdict.reasons.map((reason) => (
           <p key={reason} className="verdict__reason">
@@ -81,28 +81,28 @@ export function VerdictSection({
         <div>
           <dt>taken so far</dt>
           <dd>
-            {fixed(taken.valueMm)}
+            {fixed(taken.valueMm)} <span className="sums__unit">mm</span>
             <small>{sd(taken.sdMm)}</small>
           </dd>
         </div>
         <div>
-          <dt>{isExcess ? 'in excess' : 'still needed'}</dt>
+          <dt>{isExcess ? 'in excess' : taken.valueMm > 0 ? 'still needed' : 'needed'}</dt>
           <dd>
-            {fixed(Math.abs(needed.valueMm))}
+            {fixed(Math.abs(needed.valueMm))} <span className="sums__unit">mm</span>
             <small>{sd(needed.sdMm)}</small>
           </dd>
         </div>
         <div>
           <dt>cut now</dt>
           <dd>
-            {mm(verdict.commitMm, 1)}
-            <small>at the risk set</small>
+            {mm(verdict.commitMm, 1)} <span className="sums__unit">mm</span>
+            <small>at {percent(rest.request.overshootRisk)} risk</small>
           </dd>
         </div>
         <div>
           <dt>held back</dt>
           <dd>
-            {mm(account.balance.rest.plan.heldBackMm, 1)}
+            {mm(rest.plan.heldBackMm, 1)} <span className="sums__unit">mm</span>
             <small>re-measure</small>
           </dd>
         </div>

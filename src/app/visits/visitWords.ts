@@ -1,3 +1,4 @@
+import type { Balance } from '../../core/visits/balance.ts';
 import type { CutEntry, CutMeasured, CuttingInstrument } from '../../core/visits/CutEntry.ts';
 import { asEstimate, cutEstimate } from '../../core/visits/cutEstimate.ts';
 import type { CutPlace } from '../../core/visits/operatorRecord.ts';
@@ -27,7 +28,12 @@ export const PLACE_NAMES: Readonly<Record<CutPlace | 'all', string>> = {
 };
 
 /** What the balance says, in a word and what follows. */
-export const VERDICT_WORDS: Readonly<Record<Verdict['says'], string>> = {
+export const verdictWords = ({ verdict, recorded, taken, neededFrom }: Balance): string =>
+  verdict.says === 'more' && taken.valueMm === 0 && recorded.valueMm === 0 && neededFrom === 'account'
+    ? 'Cutting may begin'
+    : VERDICT_WORDS[verdict.says];
+
+const VERDICT_WORDS: Readonly<Record<Verdict['says'], string>> = {
   more: 'Cut more',
   stop: 'Stop cutting',
   close: 'Stop cutting and close the space',

@@ -134,6 +134,7 @@ export function balance(input: BalanceInput): Balance {
       rest,
       stillPlannedMm,
       contradicts,
+      isFirst: taken.valueMm === 0 && neededFrom === 'account',
       hasOverride: override !== null,
     }),
     rest,

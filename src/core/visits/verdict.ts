@@ -36,6 +36,8 @@ export interface VerdictInput {
   readonly stillPlannedMm: number; // agreed and not yet taken
   readonly contradicts: boolean;
   readonly hasOverride: boolean;
+  /** Nothing was taken or measured anew yet. */
+  readonly isFirst: boolean;
 }
 
 const NEED_WORDS: Readonly<Record<NeedFrom, string>> = {
@@ -92,8 +94,9 @@ const withSd = ({ valueMm, sdMm }: Estimate): string => `${mm(valueMm)} (SD ${sd
 const percent = (ratio: number): string => `${Math.round(ratio * 1000) / 10} %`;
 
 function reasonsOf(because: VerdictCause, input: VerdictInput, commitMm: number): readonly string[] {
-  const { needed, neededFrom, rest, contradicts, hasOverride } = input;
-  const by = `by ${NEED_WORDS[neededFrom]}`;
+  const { needed, neededFrom, rest, contradicts, hasOverride, isFirst } = input;
+  const by = `by ${isFirst ? 'the space account' : NEED_WORDS[neededFrom]}`;
+  const still = isFirst ? '' : 'still ';
   const risk = percent(rest.request.overshootRisk);
   const doubt = contradicts
     ? [
@@ -104,17 +107,17 @@ function reasonsOf(because: VerdictCause, input: VerdictInput, commitMm: number)
   switch (because) {
     case 'needed':
       return [
-        `${withSd(needed)} are still needed ${by}; ${mm(commitMm)} of it may be cut at a risk of ${risk} of taking too much.`,
+        `${withSd(needed)} are ${still}needed ${by}; ${mm(commitMm)} of it may be cut at a risk of ${risk} of taking too much.`,
         ...doubt,
       ];
     case 'limits':
       return [
-        `${withSd(needed)} are still needed ${by}, but the enamel limits leave nothing to cut; the rest must come from elsewhere.`,
+        `${withSd(needed)} are ${still}needed ${by}, but the enamel limits leave nothing to cut; the rest must come from elsewhere.`,
         ...doubt,
       ];
     case 'unsure':
       return [
-        `${withSd(needed)} may still be needed ${by}, but not surely so at a risk of ${risk}: what is held back waits for a new measurement.`,
+        `${withSd(needed)} may ${still}be needed ${by}, but not surely so at a risk of ${risk}: what is held back waits for a new measurement.`,
         ...doubt,
       ];
     case 'done':
@@ -138,15 +141,16 @@ function reasonsOf(because: VerdictCause, input: VerdictInput, commitMm: number)
 }
 
 function planReason(stopsPlan: boolean, input: VerdictInput, commitMm: number): readonly string[] {
-  const { needed, stillPlannedMm } = input;
+  const { needed, stillPlannedMm, isFirst } = input;
+  const plan = isFirst ? 'The plan takes' : 'The agreed plan has';
+  const toGo = isFirst ? 'in all' : 'to go';
   const need = needed.valueMm > 0 ? `${withSd(needed)} are needed` : `${withSd(needed)} are there in excess`;
   if (stopsPlan)
     return [`The agreed plan would still take ${mm(stillPlannedMm)} while ${need}: it is stopped.`];
-  if (commitMm <= 0 && stillPlannedMm > 1e-9)
-    return [`The agreed plan has ${mm(stillPlannedMm)} to go; that waits.`];
+  if (commitMm <= 0 && stillPlannedMm > 1e-9) return [`${plan} ${mm(stillPlannedMm)} ${toGo}; that waits.`];
   if (stillPlannedMm > commitMm + 1e-9)
     return [
-      `The agreed plan has ${mm(stillPlannedMm)} to go; ${mm(stillPlannedMm - commitMm)} of it is held back or dropped.`,
+      `${plan} ${mm(stillPlannedMm)} ${toGo}; ${mm(stillPlannedMm - commitMm)} of it is held back or dropped.`,
     ];
   return [];
 }
