@@ -2,7 +2,7 @@ import { useState } from 'react';
 import type { Jaw } from '../../core/base/tooth.ts';
 import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
-import { DialogSheet, SelectField, TextButton } from '../design/controls.tsx';
+import { DialogSheet, SelectField, SwitchField, TextButton } from '../design/controls.tsx';
 import { bytes, jawName } from '../format.ts';
 import { LessonsDialog } from '../lessons/LessonsDialog.tsx';
 import { PrintDialog } from '../print/PrintDialog.tsx';
@@ -16,6 +16,7 @@ import { setFiles, useFiles } from './fileStore.ts';
 import { KnownCaseDialog } from './KnownCaseDialog.tsx';
 import { openScanFile, untilStarted } from './openScan.ts';
 import { SamplesDialog } from './SamplesDialog.tsx';
+import { replaceCaseWithEmpty } from './session.ts';
 import { TablesDialog } from './TablesDialog.tsx';
 
 /** Every dialog of the page. */
@@ -45,11 +46,18 @@ function JawDialog() {
   const waiting = useFiles((state) => state.waiting);
   const upperFile = useStore((state) => state.caseDocument.arches.upper?.scan.file ?? null);
   const lowerFile = useStore((state) => state.caseDocument.arches.lower?.scan.file ?? null);
-  const close = (): void => setFiles({ waiting: null });
+  const [apart, setApart] = useState(false);
+  const isJoining = upperFile !== null || lowerFile !== null;
+  const close = (): void => {
+    setApart(false);
+    setFiles({ waiting: null });
+  };
   const choose = (jaw: Jaw): void => {
     if (!waiting) return;
     close();
-    void untilStarted().then(() => openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw));
+    void untilStarted()
+      .then(() => (apart && isJoining ? replaceCaseWithEmpty() : true))
+      .then((isReady) => isReady && openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw));
   };
   return (
     <DialogSheet title="Which arch is this?" open={waiting !== null} onClose={close}>
@@ -69,6 +77,11 @@ function JawDialog() {
             )
           );
         })}
+        {isJoining && (
+          <SwitchField on={apart} onChange={setApart}>
+            In a new case of its own; the case at hand is kept
+          </SwitchField>
+        )}
       </div>
       <div className="dialog__actions">
         <TextButton tone="plain" onPress={close}>

@@ -41,7 +41,8 @@ export function ScanPanel({ record }: { record: ArchRecord }) {
                 <Fact name="Surface">{count(Math.round(shape.areaMm2))} mm²</Fact>
                 <Fact name="Separate pieces">{count(shape.componentCount)}</Fact>
                 <Fact name="Open edges">
-                  {count(shape.boundaryEdgeCount)} in {count(shape.boundaryLoopCount)} loops
+                  {count(shape.boundaryEdgeCount)} in {count(shape.boundaryLoopCount)}{' '}
+                  {shape.boundaryLoopCount === 1 ? 'loop' : 'loops'}
                 </Fact>
                 <Fact name="Edges of three faces or more">{count(shape.nonManifoldEdgeCount)}</Fact>
               </>

@@ -250,15 +250,18 @@ export async function deleteKeptCase(id: string): Promise<void> {
   if (useStore.getState().caseDocument.id === id) await replaceCaseWithEmpty();
 }
 
-export async function replaceCaseWithEmpty(): Promise<void> {
+/** Takes the case off the page once it is kept; false where it could not be kept: it then stays. */
+export async function replaceCaseWithEmpty(): Promise<boolean> {
   try {
     await autosave?.begin(null);
     settling = true;
     actions().newCase();
     setFiles({ frameRemarks: [], missingScans: [], savedAt: null });
     remember(null);
+    return true;
   } catch (error) {
     showRefusal(error, 'The case at hand could not be saved');
+    return false;
   } finally {
     settling = false;
   }
