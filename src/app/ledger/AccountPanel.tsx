@@ -7,6 +7,7 @@ import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { fixed, jawName, mm, percent, sd, signed } from '../format.ts';
+import { activeMarks } from '../state/archEdits.ts';
 import { actions } from '../store.ts';
 import { AllowancesEditor } from './AllowancesEditor.tsx';
 import { sayingBalance, useBalanceChange } from './balanceChange.ts';
@@ -72,6 +73,19 @@ function LastChange({ ledger }: { ledger: Ledger }) {
   );
 }
 
+/** How many of the marks behind the balance nobody has looked at yet. */
+function OnlyProposed({ record }: { record: ArchRecord }) {
+  const proposed = activeMarks(record).filter((mark) => mark.state === 'proposed').length;
+  if (proposed === 0) return null;
+  return (
+    <p className="dock__say dock__say_strong">
+      {proposed === 1
+        ? '1 mark behind this figure is only proposed: look at it before relying on it.'
+        : `${proposed} marks behind this figure are only proposed: look at each before relying on it.`}
+    </p>
+  );
+}
+
 /** Balance of the opposing arch in one line, where there is one. */
 function OtherArch({ jaw }: { jaw: Jaw }) {
   const account = useArchAccount(jaw);
@@ -131,6 +145,7 @@ export function AccountPanel({
       <section className="sheet__section" aria-label="Balance">
         <Balance ledger={ledger} />
         <LastChange ledger={ledger} />
+        <OnlyProposed record={record} />
         <OtherArch jaw={record.jaw === 'upper' ? 'lower' : 'upper'} />
       </section>
       <section className="sheet__section" aria-labelledby="account-entries">

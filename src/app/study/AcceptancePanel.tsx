@@ -45,7 +45,8 @@ export function AcceptancePanel({ result: { data, groups, study } }: { result: S
         <ul className="study__list num">
           <li>
             Bias within ±{acceptance} {data.unit}: <b>{test.ok.isEquivalent ? 'yes' : 'not shown'}</b>, p{' '}
-            {pWord(test.ok.p)} (two one-sided tests; 90 % interval {interval(test.ok.biasCi90, digits)}).
+            {pWord(test.ok.p)} (two one-sided tests; 90 % interval {interval(test.ok.biasCi90, digits)}{' '}
+            {data.unit}).
           </li>
           <li>
             Limits of agreement within it: <b>{test.ok.areLimitsWithin ? 'yes' : 'no'}</b>; their intervals
@@ -57,7 +58,7 @@ export function AcceptancePanel({ result: { data, groups, study } }: { result: S
       {wanted !== null && agreement && (
         <ul className="study__list num">
           <li>
-            Pairs for an interval of the bias of ±{wanted}:{' '}
+            Pairs for an interval of the bias of ±{wanted} {data.unit}:{' '}
             <b>{sizeOf(orWhy(() => pairsForBias(agreement.sd, wanted)))}</b>, of each limit of agreement:{' '}
             <b>{sizeOf(orWhy(() => pairsForLimits(agreement.sd, wanted)))}</b>, at this SD.
           </li>
