@@ -1,5 +1,6 @@
 import { archOrder, type Contact, contactsOf, type Jaw, positionOf } from '../../src/core/base/tooth.ts';
 import type { ReductionRequest, RequestContact } from '../../src/core/reduction/ReductionPlan.ts';
+import type { ContactChoice } from '../../src/core/reduction/reductionRequest.ts';
 import { makeRandom } from './random.ts';
 
 export const makeContact = (teeth: Contact, change: Partial<RequestContact> = {}): RequestContact => ({
@@ -21,6 +22,18 @@ export const makeRequest = (change: Partial<ReductionRequest> = {}): ReductionRe
   visits: 3,
   perVisitLimitMm: 0.3,
   contacts: contactsFor('lower', 3).map((teeth) => makeContact(teeth)),
+  ...change,
+});
+
+/** What a user has said of a contact: nothing, but for the change. */
+export const makeChoice = (change: Partial<ContactChoice>): ContactChoice => ({
+  teeth: [41, 31],
+  limitMm: null,
+  limitReason: '',
+  surfaceLimitsMm: [null, null],
+  earlierReductionMm: [0, 0],
+  lock: null,
+  reachableFromVisit: 1,
   ...change,
 });
 

@@ -1,30 +1,17 @@
-import { readFileSync } from 'node:fs';
-import { afterEach, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { compareScans } from '../../src/core/compare/compareScans.ts';
 import { openScan } from '../../src/core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../../src/core/scan/surfaceIndex.ts';
-import { GeometryClient } from '../../workers/client.ts';
+import type { GeometryClient } from '../../workers/client.ts';
 import type { ComparisonAsked, OpenedArch } from '../../workers/contract.ts';
 import { makeGeometryWork } from '../../workers/geometryWork.ts';
-import { spawnOverChannel } from '../support/channelWorker.ts';
+import { geometryClients, sampleBytes } from '../support/geometryClients.ts';
 import { refusalOf } from '../support/refusal.ts';
 
 const [EARLIER, LATER] = ['lower-crowded.ply', 'lower-crowded-visit-1.ply'];
 const SAID = { missing: [], unerupted: [], thirdMolars: [] };
 
-const clients: GeometryClient[] = [];
-afterEach(() => {
-  for (const client of clients.splice(0)) client.close();
-});
-
-function makeClient(): GeometryClient {
-  const client = new GeometryClient(() => spawnOverChannel(makeGeometryWork()));
-  clients.push(client);
-  return client;
-}
-
-const bytesOf = (name: string): ArrayBuffer =>
-  new Uint8Array(readFileSync(new URL(`../../sample-meshes/${name}`, import.meta.url))).slice().buffer;
+const makeClient = geometryClients();
 
 function askedFor(earlier: OpenedArch, later: OpenedArch): ComparisonAsked {
   const scan = ({ facts, frame }: OpenedArch) => {
@@ -35,8 +22,8 @@ function askedFor(earlier: OpenedArch, later: OpenedArch): ComparisonAsked {
 }
 
 async function opened(client: GeometryClient): Promise<ComparisonAsked> {
-  const earlier = await client.open(bytesOf(EARLIER), EARLIER);
-  return askedFor(earlier, await client.open(bytesOf(LATER), LATER));
+  const earlier = await client.open(sampleBytes(EARLIER), EARLIER);
+  return askedFor(earlier, await client.open(sampleBytes(LATER), LATER));
 }
 
 describe('two scans compared in the worker', () => {
@@ -45,7 +32,7 @@ describe('two scans compared in the worker', () => {
     const asked = await opened(client);
     const found = await client.compare(asked);
     const [a, b] = await Promise.all(
-      [EARLIER, LATER].map((name) => openScan(new Uint8Array(bytesOf(name)), name)),
+      [EARLIER, LATER].map((name) => openScan(new Uint8Array(sampleBytes(name)), name)),
     );
     const direct = compareScans(
       { ...asked.earlier, index: unpackSurfaceIndex(a.mesh, a.index) },
@@ -63,7 +50,7 @@ describe('two scans compared in the worker', () => {
   test('are told by stage, from 0 to 1', async () => {
     const work = makeGeometryWork();
     const open = async (name: string) => {
-      const outcome = await work.open(bytesOf(name), name, 'mm', null);
+      const outcome = await work.open(sampleBytes(name), name, 'mm', null);
       if (!outcome.ok) throw new Error(outcome.message);
       return outcome.value;
     };

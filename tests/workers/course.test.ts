@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { afterEach, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { caseAccount } from '../../src/core/casefile/archAccount.ts';
 import { readDocument } from '../../src/core/casefile/readDocument.ts';
 import { findCrowns } from '../../src/core/crowns/findCrowns.ts';
@@ -8,30 +8,19 @@ import { plannedCourse } from '../../src/core/reduction/motion/plannedCourse.ts'
 import { surfaceCourse } from '../../src/core/reduction/motion/surfaceCourse.ts';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
 import { openScan } from '../../src/core/scan/openScan.ts';
-import { GeometryClient } from '../../workers/client.ts';
 import type { CourseAsked } from '../../workers/contract.ts';
 import { makeGeometryWork } from '../../workers/geometryWork.ts';
-import { spawnOverChannel } from '../support/channelWorker.ts';
+import { geometryClients, sampleBytes } from '../support/geometryClients.ts';
 import { refusalOf } from '../support/refusal.ts';
 
 const SAMPLE = 'lower-crowded.ply';
 const sample = (name: string): URL => new URL(`../../sample-meshes/${name}`, import.meta.url);
-const sampleBytes = (): ArrayBuffer => new Uint8Array(readFileSync(sample(SAMPLE))).buffer;
 
-const clients: GeometryClient[] = [];
-afterEach(() => {
-  for (const client of clients.splice(0)) client.close();
-});
-
-function makeClient(): GeometryClient {
-  const client = new GeometryClient(() => spawnOverChannel(makeGeometryWork()));
-  clients.push(client);
-  return client;
-}
+const makeClient = geometryClients();
 
 /** The demo case's course, on crowns found anew. */
 async function makeAsked() {
-  const { mesh, facts } = await openScan(new Uint8Array(sampleBytes()), SAMPLE);
+  const { mesh, facts } = await openScan(new Uint8Array(sampleBytes(SAMPLE)), SAMPLE);
   const demo = readDocument(readFileSync(sample('lower-crowded.case.json'), 'utf8'), 'case');
   const record = demo.arches.lower!;
   const { measures, asked } = caseAccount(demo).lower!;
@@ -53,7 +42,7 @@ async function makeAsked() {
 describe('crowns moved in the worker', () => {
   test('collide as in the direct call, and the asked arrays stay on the page', async () => {
     const client = makeClient();
-    await client.open(sampleBytes(), SAMPLE);
+    await client.open(sampleBytes(SAMPLE), SAMPLE);
     const { mesh, request, stageCount } = await makeAsked();
     const found = await client.course(request);
     const { frame, pairs, faceCrown, crownTeeth } = request;
@@ -76,7 +65,7 @@ describe('crowns moved in the worker', () => {
   // One thread here: over the channel nothing is heard before the answer, so the work itself is asked.
   test('are told by how far they have come, from 0 to 1', async () => {
     const work = makeGeometryWork();
-    await work.open(sampleBytes(), SAMPLE, 'mm', null);
+    await work.open(sampleBytes(SAMPLE), SAMPLE, 'mm', null);
     const { request } = await makeAsked();
     const ratios: number[] = [];
     await work.course(request, (ratio) => ratios.push(ratio));
@@ -88,7 +77,7 @@ describe('crowns moved in the worker', () => {
     const client = makeClient();
     const { request } = await makeAsked();
     expect((await refusalOf(() => client.course(request))).code).toBe('scan-not-open');
-    await client.open(sampleBytes(), SAMPLE);
+    await client.open(sampleBytes(SAMPLE), SAMPLE);
     const other = { ...request, faceCrown: request.faceCrown.slice(1) };
     expect((await refusalOf(() => client.course(other))).code).toBe('scan-mismatch');
     const waiting = refusalOf(() => client.course(request));

@@ -1,12 +1,10 @@
-import { readFileSync } from 'node:fs';
-import { afterEach, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { proposeMarks } from '../../src/core/marks/proposeMarks.ts';
 import { openScan } from '../../src/core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../../src/core/scan/surfaceIndex.ts';
-import { GeometryClient } from '../../workers/client.ts';
 import type { OpenedArch, ProposalAsked } from '../../workers/contract.ts';
 import { makeGeometryWork } from '../../workers/geometryWork.ts';
-import { spawnOverChannel } from '../support/channelWorker.ts';
+import { geometryClients, sampleBytes } from '../support/geometryClients.ts';
 import { makeArchStrip } from '../support/meshes.ts';
 import { binaryStl } from '../support/meshFiles.ts';
 import { makeRandom } from '../support/random.ts';
@@ -15,20 +13,8 @@ import { refusalOf } from '../support/refusal.ts';
 const SAMPLE = 'upper-crowded.stl';
 const SAID = { missing: [], unerupted: [], thirdMolars: [] };
 
-const clients: GeometryClient[] = [];
-afterEach(() => {
-  for (const client of clients.splice(0)) client.close();
-});
+const makeClient = geometryClients();
 
-/** A client whose every new worker starts with nothing kept, as in the browser. */
-function makeClient(): GeometryClient {
-  const client = new GeometryClient(() => spawnOverChannel(makeGeometryWork()));
-  clients.push(client);
-  return client;
-}
-
-const sampleBytes = (): ArrayBuffer =>
-  new Uint8Array(readFileSync(new URL(`../../sample-meshes/${SAMPLE}`, import.meta.url))).buffer;
 const strip = (seed: number): ArrayBuffer => binaryStl(makeArchStrip(2000, makeRandom(seed))).slice().buffer;
 
 function askedFor({ facts, frame }: OpenedArch): ProposalAsked {
@@ -39,10 +25,10 @@ function askedFor({ facts, frame }: OpenedArch): ProposalAsked {
 describe('marks proposed in the worker', () => {
   test('are what the direct call proposes, and the scan stays on the page', async () => {
     const client = makeClient();
-    const opened = await client.open(sampleBytes(), SAMPLE);
+    const opened = await client.open(sampleBytes(SAMPLE), SAMPLE);
     const asked = askedFor(opened);
     const proposed = await client.propose(asked);
-    const scan = await openScan(new Uint8Array(sampleBytes()), SAMPLE);
+    const scan = await openScan(new Uint8Array(sampleBytes(SAMPLE)), SAMPLE);
     const direct = proposeMarks(unpackSurfaceIndex(scan.mesh, scan.index), asked.frame, 'upper', SAID);
     const { faceCrown } = proposed.crowns;
     // Element by element, toEqual takes ten seconds over the faces.
@@ -76,7 +62,7 @@ describe('marks proposed in the worker', () => {
   // One thread here: over the channel nothing is heard before the answer, so the work itself is asked.
   test('are told by stage, from 0 to 1', async () => {
     const work = makeGeometryWork();
-    const opened = await work.open(sampleBytes(), SAMPLE, 'mm', null);
+    const opened = await work.open(sampleBytes(SAMPLE), SAMPLE, 'mm', null);
     if (!opened.ok) throw new Error(opened.message);
     const stages: string[] = [];
     const ratios: number[] = [];
@@ -92,14 +78,17 @@ describe('marks proposed in the worker', () => {
   test('of a scan that is no arch are refused, and the worker lives on', async () => {
     const client = makeClient();
     const opened = await client.open(strip(1), 'a.stl');
-    const asked = { ...askedFor(await client.open(sampleBytes(), SAMPLE)), sha256: opened.facts.sha256 };
+    const asked = {
+      ...askedFor(await client.open(sampleBytes(SAMPLE), SAMPLE)),
+      sha256: opened.facts.sha256,
+    };
     expect((await refusalOf(() => client.propose(asked))).code).toBe('not-an-arch');
     expect((await client.open(strip(2), 'b.stl')).facts.file).toBe('b.stl');
   });
 
   test('of a scan nobody opened, or of the last but three, are refused by name', async () => {
     const client = makeClient();
-    const first = askedFor(await client.open(sampleBytes(), SAMPLE));
+    const first = askedFor(await client.open(sampleBytes(SAMPLE), SAMPLE));
     const nobody = await refusalOf(() => client.propose({ ...first, sha256: 'f'.repeat(64) }));
     expect([nobody.code, nobody.detail.sha256]).toEqual(['scan-not-open', 'f'.repeat(64)]);
     await client.open(strip(3), 'a.stl');
@@ -112,13 +101,13 @@ describe('marks proposed in the worker', () => {
 
   test('can be cancelled; the scan is then opened again and the second try answers', async () => {
     const client = makeClient();
-    const asked = askedFor(await client.open(sampleBytes(), SAMPLE));
+    const asked = askedFor(await client.open(sampleBytes(SAMPLE), SAMPLE));
     const waiting = refusalOf(() => client.propose(asked));
     client.cancel();
     expect((await waiting).code).toBe('cancelled');
     expect(client.busy).toBe(false);
     expect((await refusalOf(() => client.propose(asked))).code).toBe('scan-not-open');
-    await client.open(sampleBytes(), SAMPLE);
+    await client.open(sampleBytes(SAMPLE), SAMPLE);
     expect((await client.propose(asked)).marks.length).toBeGreaterThan(0);
   });
 });

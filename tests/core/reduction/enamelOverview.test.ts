@@ -2,17 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { enamelOverview } from '../../../src/core/reduction/enamelOverview.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
 import { type ContactChoice, reductionRequest } from '../../../src/core/reduction/reductionRequest.ts';
-
-const choice = (change: Partial<ContactChoice>): ContactChoice => ({
-  teeth: [41, 31],
-  limitMm: null,
-  limitReason: '',
-  surfaceLimitsMm: [null, null],
-  earlierReductionMm: [0, 0],
-  lock: null,
-  reachableFromVisit: 1,
-  ...change,
-});
+import { makeChoice } from '../../support/reductionRequests.ts';
 
 const built = (contacts: readonly ContactChoice[], neededMm = 1) => {
   const { request, limits } = reductionRequest({
@@ -47,7 +37,7 @@ describe('enamel of every surface', () => {
   });
 
   it('a radiograph takes the place of the mean: half of it, less what was taken earlier', () => {
-    const thin = choice({ enamelMm: [0.5, null], earlierReductionMm: [0.1, 0.1] });
+    const thin = makeChoice({ enamelMm: [0.5, null], earlierReductionMm: [0.1, 0.1] });
     const { limits, rows } = built([thin], 5);
     // 0.5 / 2 − 0.1 and 0.675 / 2 − 0.1.
     expect(limits[1].surfacesMm[0]).toBeCloseTo(0.15, 9);
@@ -61,7 +51,7 @@ describe('enamel of every surface', () => {
   });
 
   it('a choice that names the teeth the other way round holds for the right ones', () => {
-    const { limits } = built([choice({ teeth: [31, 41], enamelMm: [null, 0.4] })]);
+    const { limits } = built([makeChoice({ teeth: [31, 41], enamelMm: [null, 0.4] })]);
     expect(limits[1].radiographMm).toEqual([0.4, null]);
   });
 
@@ -76,7 +66,7 @@ describe('enamel of every surface', () => {
         overshootRisk: 0.05,
         visits: 2,
         perVisitLimitMm: 0.5,
-        contacts: [choice({ teeth: [74, 75], enamelMm: [0.8, null] })],
+        contacts: [makeChoice({ teeth: [74, 75], enamelMm: [0.8, null] })],
       },
     });
     expect(limits[0].surfacesMm).toEqual([0.4, 0]);

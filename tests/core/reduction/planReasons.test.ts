@@ -7,7 +7,13 @@ import { commitmentReason, planReach, whyNotInstead } from '../../../src/core/re
 import { contactRoom, planReduction, reachableSteps } from '../../../src/core/reduction/planReduction.ts';
 import { type ContactChoice, reductionRequest } from '../../../src/core/reduction/reductionRequest.ts';
 import { makeRandom } from '../../support/random.ts';
-import { contactsFor, makeContact, makeRequest, randomRequest } from '../../support/reductionRequests.ts';
+import {
+  contactsFor,
+  makeChoice,
+  makeContact,
+  makeRequest,
+  randomRequest,
+} from '../../support/reductionRequests.ts';
 
 describe('why not there instead', () => {
   it('seeds 1–300: every pair has its deciding rule, and the rule is true of the plan', () => {
@@ -156,16 +162,7 @@ describe('how far a plan reaches', () => {
 });
 
 describe('limits exceeded on purpose', () => {
-  const choice = (change: Partial<ContactChoice>): ContactChoice => ({
-    teeth: [44, 43],
-    limitMm: null,
-    limitReason: '',
-    surfaceLimitsMm: [null, null],
-    earlierReductionMm: [0, 0],
-    lock: null,
-    reachableFromVisit: 1,
-    ...change,
-  });
+  const choice = (change: Partial<ContactChoice>) => makeChoice({ teeth: [44, 43], ...change });
   const built = (contacts: readonly ContactChoice[], neededMm: number) =>
     reductionRequest({
       jaw: 'lower',

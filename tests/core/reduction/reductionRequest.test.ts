@@ -2,14 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { archOrder, positionOf } from '../../../src/core/base/tooth.ts';
 import { defaultSurfaceLimitMm, enamelThickness } from '../../../src/core/reduction/enamel.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
-import {
-  type ContactChoice,
-  type ReductionSettings,
-  reductionRequest,
-} from '../../../src/core/reduction/reductionRequest.ts';
+import { type ReductionSettings, reductionRequest } from '../../../src/core/reduction/reductionRequest.ts';
 import { whatBinds } from '../../../src/core/reduction/whatBinds.ts';
 import type { Ledger } from '../../../src/core/space/Ledger.ts';
-import { makeContact, makeRequest } from '../../support/reductionRequests.ts';
+import { makeChoice, makeContact, makeRequest } from '../../support/reductionRequests.ts';
 
 const makeSettings = (change: Partial<ReductionSettings> = {}): ReductionSettings => ({
   neededMm: null,
@@ -18,17 +14,6 @@ const makeSettings = (change: Partial<ReductionSettings> = {}): ReductionSetting
   visits: 4,
   perVisitLimitMm: 0.3,
   contacts: [],
-  ...change,
-});
-
-const makeChoice = (change: Partial<ContactChoice>): ContactChoice => ({
-  teeth: [41, 31],
-  limitMm: null,
-  limitReason: '',
-  surfaceLimitsMm: [null, null],
-  earlierReductionMm: [0, 0],
-  lock: null,
-  reachableFromVisit: 1,
   ...change,
 });
 
