@@ -48,22 +48,7 @@ export function FigureTable({
   return (
     <table className={withShare ? 'account account_shares' : 'account'}>
       <caption className="visually-hidden">{caption}</caption>
-      <thead>
-        <tr>
-          <th scope="col">Entry</th>
-          <th scope="col" className="account__mm">
-            mm
-          </th>
-          <th scope="col" className="account__sd">
-            SD
-          </th>
-          {withShare && (
-            <th scope="col" className="account__share">
-              share
-            </th>
-          )}
-        </tr>
-      </thead>
+      <FigureHead withShare={withShare} />
       <tbody>
         {figures.map((figure) => {
           const open = openId === figure.id;
@@ -142,5 +127,27 @@ function Evidence({ figure, notation }: { figure: Figure; notation: Notation }) 
           : `marks of ${figure.teeth.map((tooth) => toothLabel(tooth, notation)).join(', ')}, shown on the arch`}
       </dd>
     </dl>
+  );
+}
+
+/** Head of a table of figures; an account has shares of the variance too. */
+export function FigureHead({ withShare }: { withShare: boolean }) {
+  return (
+    <thead>
+      <tr>
+        <th scope="col">Entry</th>
+        <th scope="col" className="account__mm">
+          mm
+        </th>
+        <th scope="col" className="account__sd">
+          SD
+        </th>
+        {withShare && (
+          <th scope="col" className="account__share">
+            share
+          </th>
+        )}
+      </tr>
+    </thead>
   );
 }

@@ -3,7 +3,7 @@ import type { ArchAccount } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { severityGrades } from '../../core/space/severity.ts';
 import { FORM_NAMES, mm, percent, sd, signed, sourceWords } from '../format.ts';
-import type { Figure } from '../ledger/FigureTable.tsx';
+import { type Figure, FigureHead } from '../ledger/FigureTable.tsx';
 
 /** Figures with their SDs, and where an account brings them their shares of the variance. */
 export function PaperFigures({
@@ -18,22 +18,7 @@ export function PaperFigures({
   const withShare = figures.some((figure) => figure.varianceShare !== undefined);
   return (
     <table className={withShare ? 'account account_shares' : 'account'}>
-      {withShare && (
-        <thead>
-          <tr>
-            <th scope="col">Entry</th>
-            <th scope="col" className="account__mm">
-              mm
-            </th>
-            <th scope="col" className="account__sd">
-              SD
-            </th>
-            <th scope="col" className="account__share">
-              share
-            </th>
-          </tr>
-        </thead>
-      )}
+      {withShare && <FigureHead withShare />}
       <tbody>
         {figures.map((figure) => (
           <tr key={figure.id}>
