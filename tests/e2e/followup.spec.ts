@@ -1,7 +1,12 @@
+import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
+import { caseAccount } from '../../src/core/casefile/archAccount.ts';
 import type { CaseDocument } from '../../src/core/casefile/CaseDocument.ts';
+import { readDocument } from '../../src/core/casefile/readDocument.ts';
+import { planReduction } from '../../src/core/reduction/planReduction.ts';
+import { dueInVisit } from '../../src/core/visits/restOfPlan.ts';
 
 const LATER = 'sample-meshes/lower-crowded-finish.ply';
 const TRUTH = 'sample-meshes/lower-crowded-finish.change.json';
@@ -19,6 +24,15 @@ const CONTACTS = [
   '35–36',
 ];
 const OVER_CUT = '41–31';
+
+// What the demo plans: the same numbers as core's.
+const demo = readDocument(readFileSync('sample-meshes/lower-crowded.case.json', 'utf8'), 'case');
+const plan = planReduction(caseAccount(demo).lower!.asked!.request);
+const dueAt = new Map(plan.contacts.map((contact) => [contact.teeth.join('–'), dueInVisit(contact, 1)]));
+const dueMm = [...dueAt.values()].reduce((sum, value) => sum + value, 0);
+const recordedFirstMm = dueMm + 0.2;
+/** Both visits together: more than the first account asks for. */
+const RECORDED_MM = 3.6;
 
 interface Truth {
   readonly contacts: readonly {
@@ -42,7 +56,7 @@ async function firstStart(page: Page): Promise<void> {
   await page.goto('./');
   await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
   await page.getByRole('tab', { name: 'Visits' }).click();
-  await expect(page.getByText('Cut more', { exact: true })).toBeVisible();
+  await expect(page.getByText('Cutting may begin', { exact: true })).toBeVisible();
 }
 
 const panel = (page: Page): Locator => page.getByRole('tabpanel', { name: 'Visits' });
@@ -126,34 +140,43 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   await page.getByRole('button', { name: 'Keep as agreed' }).click();
 
   // Visit 1: the gauge passes what was planned everywhere, and two tenths more at the midline.
-  await expect(panel(page)).toContainText('2.3 mm due, 1.1 mm held back');
+  await expect(panel(page)).toContainText(
+    `${dueMm.toFixed(1)} mm due, ${plan.heldBackMm.toFixed(1)} mm held back`,
+  );
   await page.getByRole('button', { name: 'Record visit 1…' }).click();
   expect(await graveFaults(page)).toEqual([]);
   await page.getByRole('button', { name: /^All as planned/ }).click();
-  await expect(amountAt(page, OVER_CUT)).toHaveValue('0.3');
-  await amountAt(page, OVER_CUT).fill('0.5');
+  await expect(amountAt(page, OVER_CUT)).toHaveValue(dueAt.get(OVER_CUT)!.toFixed(1));
+  await amountAt(page, OVER_CUT).fill((dueAt.get(OVER_CUT)! + 0.2).toFixed(1));
   await amountAt(page, OVER_CUT).press('Enter');
   const row = page.getByRole('group', { name: `Contact ${OVER_CUT}` });
   await expect(row).toContainText('0.20 mm more than planned');
   await page.getByRole('button', { name: 'Record', exact: true }).click();
-  await expect(panel(page)).toContainText('11 contacts: planned 2.30 mm, recorded 2.50 mm');
+  await expect(panel(page)).toContainText(
+    `11 contacts: planned ${dueMm.toFixed(2)} mm, recorded ${recordedFirstMm.toFixed(2)} mm`,
+  );
   // What is left may not be cut before a new measurement: the plan holds it back, and says so.
   await expect(page.getByText('Stop cutting', { exact: true })).toBeVisible();
   await expect(panel(page)).toContainText('what is held back waits for a new measurement');
-  expect(await figure(page, 'taken so far')).toEqual({ value: 2.5, sd: 0.17 }); // √11 · 0.05
+  expect(await figure(page, 'taken so far')).toEqual({
+    value: Number(recordedFirstMm.toFixed(2)),
+    sd: 0.17, // √11 · 0.05
+  });
 
   // Visit 2: cut all the same at nine of them, by keyboard alone from field to field.
   await page.getByRole('button', { name: 'Record visit 2…' }).click();
+  const overCutMm = RECORDED_MM - recordedFirstMm - 8 * 0.1;
+  const recordedSecond = (RECORDED_MM - recordedFirstMm).toFixed(2);
   await amountAt(page, CONTACTS[2]).focus();
   for (const contact of CONTACTS.slice(2)) {
     await expect(amountAt(page, contact)).toBeFocused();
-    await page.keyboard.type(contact === OVER_CUT ? '0.3' : '0.1');
+    await page.keyboard.type(contact === OVER_CUT ? overCutMm.toFixed(1) : '0.1');
     await page.keyboard.press('Enter');
   }
   await page.getByRole('button', { name: 'Record', exact: true }).click();
-  await expect(panel(page)).toContainText('9 contacts: planned 0.00 mm, recorded 1.10 mm');
+  await expect(panel(page)).toContainText(`9 contacts: planned 0.00 mm, recorded ${recordedSecond} mm`);
   const taken = await figure(page, 'taken so far');
-  expect(taken.value).toBeCloseTo(3.6, 9);
+  expect(taken.value).toBeCloseTo(RECORDED_MM, 9);
   // More is taken than the first account asked for: from here on no cut is recorded without a reason.
   await expect(panel(page)).toContainText('No enamel is to be cut anywhere in this arch');
 
@@ -163,9 +186,11 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   await amountAt(page, '35–36').press('Tab');
   const record = page.getByRole('button', { name: 'Record', exact: true });
   await record.click();
-  await expect(panel(page)).toContainText('planned 0.00 mm, recorded 1.20 mm');
+  await expect(panel(page)).toContainText(
+    `planned 0.00 mm, recorded ${(Number(recordedSecond) + 0.1).toFixed(2)} mm`,
+  );
   await page.getByRole('button', { name: /^Undo/ }).click();
-  await expect(panel(page)).toContainText('planned 0.00 mm, recorded 1.10 mm');
+  await expect(panel(page)).toContainText(`planned 0.00 mm, recorded ${recordedSecond} mm`);
 
   // A scan of the other jaw is refused, and nothing changes.
   const before = await keptCase(page);
@@ -202,8 +227,8 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   const balance = await table(page.getByRole('region', { name: 'Planned, recorded, measured' }));
   const sumOf = (column: number): number =>
     CONTACTS.reduce((sum, contact) => sum + numberIn(balance.get(contact)?.[column] ?? ''), 0);
-  expect(sumOf(0)).toBeCloseTo(3.4, 6); // planned
-  expect(sumOf(1)).toBeCloseTo(3.6, 6); // recorded
+  expect(sumOf(0)).toBeCloseTo(plan.plannedMm, 6); // planned
+  expect(sumOf(1)).toBeCloseTo(RECORDED_MM, 6); // recorded
 
   expect(Math.abs(sumOf(3) - (await figure(page, 'taken so far')).value)).toBeLessThan(0.06); // eleven roundings
   expect(sumOf(4)).toBe(0); // to go
@@ -240,7 +265,7 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   await expect(versions).toContainText('Visit 1');
   await expect(versions).toContainText('lower-crowded-finish.ply, compared');
   await versions.getByRole('button', { name: /^Bring back/ }).click();
-  await expect(page.getByText('Cut more', { exact: true })).toBeVisible();
+  await expect(page.getByText('Cutting may begin', { exact: true })).toBeVisible();
   await page.getByRole('button', { name: /^Undo/ }).click();
   await expect(page.getByText('Stop cutting and close the space', { exact: true })).toBeVisible();
 
@@ -273,7 +298,7 @@ test('the visit sheet is one page, A4 and Letter, with order, gauges, what is he
     await expect(sheet.locator('tbody tr')).toHaveCount(11);
     for (const text of [
       'Visit 1, lower arch',
-      'Cut in this visit 2.3 mm',
+      `Cut in this visit ${dueMm.toFixed(1)} mm`,
       'Gauge to pass',
       'Polished',
       'Fluoride',
@@ -282,7 +307,7 @@ test('the visit sheet is one page, A4 and Letter, with order, gauges, what is he
     ])
       await expect(sheet).toContainText(text);
     const due = await sheet.locator('tbody tr td:nth-child(3)').allInnerTexts();
-    expect(due.reduce((sum, text) => sum + Number(text), 0)).toBeCloseTo(2.3, 9);
+    expect(due.reduce((sum, text) => sum + Number(text), 0)).toBeCloseTo(dueMm, 9);
     expect(await pages(page, format)).toBe(1);
   }
   // Printing means the usual sheets again afterwards.
@@ -333,7 +358,9 @@ test('a tab closed right after a visit was said to be saved has it; a killed wor
   await page.close();
   const again = await context.newPage();
   await firstStartAgain(again);
-  await expect(panel(again)).toContainText('11 contacts: planned 2.30 mm, recorded 2.30 mm');
+  await expect(panel(again)).toContainText(
+    `11 contacts: planned ${dueMm.toFixed(2)} mm, recorded ${dueMm.toFixed(2)} mm`,
+  );
   expect(await keptCase(again)).toEqual(kept);
   // A new worker takes the next call.
   await openFollowUp(again, LATER);
