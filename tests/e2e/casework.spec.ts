@@ -1,6 +1,6 @@
 import { readFile, writeFile } from 'node:fs/promises';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
+import { graveFaults } from './graveFaults.ts';
 
 const DEMO = 'sample-meshes/lower-crowded.case.json';
 
@@ -14,15 +14,6 @@ async function firstStart(page: Page): Promise<void> {
   await page.goto('./');
   await expect(stage(page)).toBeVisible({ timeout: 60_000 });
   await expect(page.getByRole('region', { name: 'Balance' })).toContainText('Space shortage');
-}
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  // A dialog is looked at once it has faded in.
-  await page.waitForTimeout(300);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
 }
 
 async function inCaseMenu(page: Page, item: string): Promise<void> {
@@ -208,6 +199,25 @@ test('broken files are refused in words and leave the case as it is', async ({ p
     await expect(refused).toContainText(`${name} was not opened`);
     await closes();
   }
+});
+
+test('a scan is opened in a case of its own, and the one before is kept', async ({ page }) => {
+  await firstStart(page);
+  await page.getByLabel('Case title').fill('Kept here');
+  await page.getByLabel('Case title').press('Enter');
+  const choosing = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Open scan…' }).first().click();
+  await (await choosing).setFiles('sample-meshes/upper-crowded.stl');
+  const asked = page.getByRole('dialog', { name: 'Which arch is this?' });
+  await asked.getByText(/^In a new case of its own/).click();
+  await expect(asked.getByRole('switch')).toBeChecked();
+  await asked.getByRole('button', { name: 'Upper arch' }).click();
+  await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByLabel('Case title')).toHaveValue('');
+  await expect(page.getByText('Lower: none')).toBeVisible();
+  await page.locator('[data-case-menu]').click();
+  await page.getByRole('menuitem', { name: 'Cases kept in this browser…' }).click();
+  await expect(page.getByRole('dialog')).toContainText('Kept here');
 });
 
 test('a case file is saved, opened again and never put over a kept case unasked', async ({ page }, info) => {

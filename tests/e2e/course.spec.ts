@@ -1,5 +1,4 @@
 import { readFileSync } from 'node:fs';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import type { TestingSeam } from '../../src/app/scene/testingSeam.ts';
 import { distance, type Vec3 } from '../../src/core/base/Vec3.ts';
@@ -9,6 +8,7 @@ import { COURSE_DEFAULTS } from '../../src/core/reduction/motion/CourseSettings.
 import { contactTiming } from '../../src/core/reduction/motion/contactTiming.ts';
 import { plannedCourse } from '../../src/core/reduction/motion/plannedCourse.ts';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
+import { graveFaults } from './graveFaults.ts';
 
 // The arch the page opens with, moved to its plan: the same numbers as core's, in tables, strip and 3D alike.
 
@@ -38,13 +38,6 @@ const drawnAt = (page: Page): Promise<Vec3> =>
 /** Cells of a row of one of the tables. */
 const cellsOf = (grid: Locator, row: RegExp): Promise<string[]> =>
   grid.getByRole('row', { name: row }).locator('th, td').allTextContents();
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
-}
 
 test('teeth are moved to the planned arch by keyboard; tables, strip and 3D follow; the visits are taken over', async ({
   page,

@@ -1,5 +1,4 @@
 import { readFile } from 'node:fs/promises';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import type { Vec3 } from '../../src/core/base/Vec3.ts';
 import type { SampleTruth } from '../../src/samples/sampleTruth.ts';
@@ -13,6 +12,7 @@ import {
   settledPixel,
   WELL_SEEN_MM,
 } from './aim.ts';
+import { graveFaults } from './graveFaults.ts';
 
 /** Not the arch the app opens with; its truth is read here and nowhere in the app. */
 const SAMPLE = 'sample-meshes/upper-crowded';
@@ -212,9 +212,7 @@ test('a whole arch marked by hand on the canvas agrees with its truth, and every
   });
 
   await test.step('no serious fault of accessibility', async () => {
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    const grave = violations.filter((v) => v.impact === 'serious' || v.impact === 'critical');
-    expect(grave.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`)).toEqual([]);
+    expect(await graveFaults(page)).toEqual([]);
   });
 
   await test.step('a reload keeps everything', async () => {

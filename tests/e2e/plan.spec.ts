@@ -1,15 +1,7 @@
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
+import { graveFaults } from './graveFaults.ts';
 
 const section = (page: Page, name: string): Locator => page.getByRole('region', { name, exact: true });
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  await page.waitForTimeout(300);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
-}
 
 async function openPair(page: Page): Promise<void> {
   await page.goto('./');

@@ -1,5 +1,4 @@
 import { readFile } from 'node:fs/promises';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { findArchFrame } from '../../src/core/arch/findArchFrame.ts';
 import { distance } from '../../src/core/base/Vec3.ts';
@@ -9,6 +8,7 @@ import { proposeMarks } from '../../src/core/marks/proposeMarks.ts';
 import { openScan } from '../../src/core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../../src/core/scan/surfaceIndex.ts';
 import type { SampleTruth } from '../../src/samples/sampleTruth.ts';
+import { graveFaults } from './graveFaults.ts';
 
 /** Not the arch the app opens with; its truth is read here and nowhere in the app. */
 const SAMPLE = 'sample-meshes/upper-crowded';
@@ -40,13 +40,6 @@ async function counted(page: Page) {
     tips: number(/(\d+) tips?/),
     doubtful: number(/(\d+) doubtful/),
   };
-}
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
 }
 
 test('a scan is opened, measured without a click, reviewed by keyboard and accepted', async ({

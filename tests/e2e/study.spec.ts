@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { CARDIAC_OUTPUT, PEAK_FLOW } from '../support/publishedPairs.ts';
+import { graveFaults } from './graveFaults.ts';
 
 const { wright1, mini1 } = PEAK_FLOW;
 const PEAK_CSV = `subject;row;wright;mini\n${wright1
@@ -28,14 +28,6 @@ const figure = (page: Page, label: RegExp): Locator =>
 async function choose(page: Page, field: string, option: string): Promise<void> {
   await page.getByRole('button', { name: new RegExp(field) }).click();
   await page.getByRole('option', { name: option }).first().click();
-}
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  await page.waitForTimeout(300);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
 }
 
 test('a published data set comes out to its printed digits; plots and tables are saved', async ({ page }) => {

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { archAccount, recordMeasures } from '../../src/core/casefile/archAccount.ts';
 import { readDocument } from '../../src/core/casefile/readDocument.ts';
 import { ownAmountsOf, planOfOwnAmounts } from '../../src/core/reduction/ownAmounts.ts';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
+import { graveFaults } from './graveFaults.ts';
 
 // Other ways than enamel, and every tenth tried by hand: what the page shows is what core gives.
 
@@ -30,13 +30,6 @@ async function firstStart(page: Page): Promise<void> {
   await page.goto('./');
   await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
   await expect(balance(page)).toContainText('Space shortage');
-}
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
 }
 
 async function fill(page: Page, name: string, value: string): Promise<void> {
