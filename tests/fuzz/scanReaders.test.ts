@@ -90,6 +90,19 @@ function expectWhole(mesh: RawMesh): void {
   if (mesh.colors) expect(mesh.colors.length).toBe(mesh.positions.length);
 }
 
+/** Reads a file within memory of its size; true for a mesh, which is whole, false for a refusal. */
+function readWithin(bytes: Uint8Array, name: string, slowest: Slowest): boolean {
+  let read: RawMesh | Refusal | null = null;
+  const block = largestBlock(() => {
+    read = valueOrRefusal(() => readScan(bytes, name));
+  });
+  slowest.largestBytes = Math.max(slowest.largestBytes, block);
+  expect(block).toBeLessThanOrEqual(BLOCK_PER_BYTE * bytes.length + BLOCK_ANYWAY);
+  if ((read as unknown) instanceof Refusal) return false;
+  expectWhole(read as unknown as RawMesh);
+  return true;
+}
+
 describe('readers of scan files', () => {
   it('take whole meshes or refuse, whatever is done to a file, within memory of its size', {
     timeout: FUZZ_TIMEOUT_MS,
@@ -104,18 +117,9 @@ describe('readers of scan files', () => {
           const [name, source] = SOURCES[i];
           const bytes = edited(source, changes, SOURCES[j][1]);
           const startMs = performance.now();
-          let read: RawMesh | Refusal | null = null;
-          const block = largestBlock(() => {
-            read = valueOrRefusal(() => readScan(bytes, name));
-          });
-          slowest.largestBytes = Math.max(slowest.largestBytes, block);
-          expect(block).toBeLessThanOrEqual(BLOCK_PER_BYTE * bytes.length + BLOCK_ANYWAY);
-          const isMesh = !((read as unknown) instanceof Refusal);
-          if (isMesh) {
-            expectWhole(read as unknown as RawMesh);
-            // What was read goes the whole way: repair, unit, normals, index, checksum.
-            await settledOrRefusal(() => openScan(bytes, name));
-          }
+          const isMesh = readWithin(bytes, name, slowest);
+          // What was read goes the whole way: repair, unit, normals, index, checksum.
+          if (isMesh) await settledOrRefusal(() => openScan(bytes, name));
           slowest.note(startMs, isMesh);
         },
       ),
@@ -143,14 +147,7 @@ describe('readers of scan files', () => {
         (head, tail, name) => {
           const bytes = new Uint8Array([...new TextEncoder().encode(head), ...tail]);
           const startMs = performance.now();
-          let read: RawMesh | Refusal | null = null;
-          const block = largestBlock(() => {
-            read = valueOrRefusal(() => readScan(bytes, name));
-          });
-          slowest.largestBytes = Math.max(slowest.largestBytes, block);
-          expect(block).toBeLessThanOrEqual(BLOCK_PER_BYTE * bytes.length + BLOCK_ANYWAY);
-          const isMesh = !((read as unknown) instanceof Refusal);
-          if (isMesh) expectWhole(read as unknown as RawMesh);
+          const isMesh = readWithin(bytes, name, slowest);
           slowest.note(startMs, isMesh);
         },
       ),
