@@ -6,6 +6,7 @@ import type { MixedIntegerSolver } from '../../../src/core/reduction/mixedIntege
 import {
   BAND_TOLERANCE_MM,
   type BothArches,
+  type BothPlans,
   planBothArches,
 } from '../../../src/core/reduction/planBothArches.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
@@ -33,6 +34,9 @@ const LOWER: readonly Contact[] = [
   [44, 43],
   [34, 35],
 ];
+
+const stepsOf = ({ upper, lower }: BothPlans): number[] =>
+  [...upper.contacts, ...lower.contacts].map((c) => Math.round(c.totalMm / 0.1));
 
 /** Two small requests and a band on the anterior ratio, mostly out of it. */
 function randomPair(seed: number): BothArches {
@@ -152,10 +156,7 @@ describe('planBothArches', () => {
     for (let seed = 1; seed <= 60; seed++) {
       const input = randomPair(seed);
       const found = planBothArches(input, solver);
-      const steps = [...found.upper.contacts, ...found.lower.contacts].map((c) =>
-        Math.round(c.totalMm / 0.1),
-      );
-      expect(steps, `seed ${seed}`).toEqual(bestPair(input));
+      expect(stepsOf(found), `seed ${seed}`).toEqual(bestPair(input));
       if (found.sharesMoved) moved++;
     }
     // The comparison means something only where the band changed the shares.
@@ -170,10 +171,7 @@ describe('planBothArches', () => {
       const tenths = () => 0.1 * Math.floor(4 * random());
       const input = { ...randomPair(seed), extraMm: { upper: tenths(), lower: tenths() } };
       const found = planBothArches(input, solver);
-      const steps = [...found.upper.contacts, ...found.lower.contacts].map((c) =>
-        Math.round(c.totalMm / 0.1),
-      );
-      expect(steps, `seed ${seed}`).toEqual(bestPair(input));
+      expect(stepsOf(found), `seed ${seed}`).toEqual(bestPair(input));
       const given = found.extraMm.upper + found.extraMm.lower;
       const allowed = input.extraMm.upper + input.extraMm.lower;
       expect(given).toBeLessThanOrEqual(allowed + 1e-9);
@@ -206,10 +204,7 @@ describe('planBothArches', () => {
         extraMm: random() < 0.5 ? { upper: 0, lower: 0 } : { upper: 0.1, lower: 0.2 },
       };
       const found = planBothArches(input, solver);
-      const steps = [...found.upper.contacts, ...found.lower.contacts].map((c) =>
-        Math.round(c.totalMm / 0.1),
-      );
-      expect(steps, `seed ${seed}`).toEqual(bestPair(input));
+      expect(stepsOf(found), `seed ${seed}`).toEqual(bestPair(input));
       if (found.sharesMoved) moved++;
     }
     expect(moved).toBeGreaterThan(5);
