@@ -79,7 +79,7 @@ function JawDialog() {
         })}
         {isJoining && (
           <SwitchField on={apart} onChange={setApart}>
-            In a new case of its own; the case at hand is kept
+            In a new case of its own; changes to the case at hand stay kept
           </SwitchField>
         )}
       </div>

@@ -4,6 +4,7 @@ import { markKey } from '../../core/marks/Mark.ts';
 import { markingOrder } from '../../core/marks/markingOrder.ts';
 import { TextButton } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
+import { useRunningLesson } from '../lessons/useRunningLesson.ts';
 import { doubtfulMarks } from '../proposal/doubtfulMarks.ts';
 import { useProposal } from '../proposal/proposalStore.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
@@ -31,6 +32,8 @@ export function MarkingPrompt({
   const tool = useScene((state) => state.tool);
   const snapping = useScene((state) => state.snapping);
   const { working, found } = useProposal(jaw);
+  /** A lesson in marking by hand: nothing is proposed to who learns it. */
+  const isLearning = useRunningLesson(jaw)?.id === 'marking';
   if (!record || tool !== 'mark') return null;
   const order = markingOrder(jaw, record.chart);
   const marks = activeMarks(record);
@@ -66,7 +69,7 @@ export function MarkingPrompt({
             {placed === 0 ? 'Start marking' : 'Go on'}
           </TextButton>
         )}
-        {placed < order.length && proposed === 0 && !isBlinded(record) && (
+        {placed < order.length && proposed === 0 && !isBlinded(record) && !isLearning && (
           <TextButton small isDisabled={working !== null} onPress={() => void proposeOnScan(jaw)}>
             {placed === 0 ? 'Propose' : 'Propose the rest'}
           </TextButton>

@@ -130,7 +130,7 @@ export function BalanceTable({ account, still = false }: { account: VisitAccount
             <td>
               <Value estimate={asEstimate(row.taken)} />
               {row.overCutMm > 0.05 && <span className="ledgered__flag">{fixed(row.overCutMm)} over</span>}
-              {row.disagree && <span className="ledgered__flag">differ</span>}
+              {row.disagree && <span className="ledgered__flag">scan differs</span>}
             </td>
             <td>
               {row.restMm - row.restHeldBackMm > 1e-9 || row.restMm === 0
