@@ -280,23 +280,25 @@ function SurfaceState({
     );
   if (run.working)
     return (
-      <ProgressBar
-        className="course__offer"
-        value={run.working.ratio * 100}
-        valueLabel={percent(run.working.ratio)}
-      >
-        {({ percentage }) => (
-          <>
-            <Label className="sheet__note">Gaps between the crowns’ surfaces…</Label>
-            <span className="reading__bar course__bar">
-              <i style={{ width: `${percentage ?? 0}%` }} />
-            </span>
-            <TextButton small onPress={run.working?.cancel}>
-              Cancel
-            </TextButton>
-          </>
-        )}
-      </ProgressBar>
+      <div className="course__offer">
+        <ProgressBar
+          className="contents"
+          value={run.working.ratio * 100}
+          valueLabel={percent(run.working.ratio)}
+        >
+          {({ percentage }) => (
+            <>
+              <Label className="sheet__note">Gaps between the crowns’ surfaces…</Label>
+              <span className="reading__bar course__bar">
+                <i style={{ width: `${percentage ?? 0}%` }} />
+              </span>
+            </>
+          )}
+        </ProgressBar>
+        <TextButton small onPress={run.working?.cancel}>
+          Cancel
+        </TextButton>
+      </div>
     );
   if (run.refusal)
     return (

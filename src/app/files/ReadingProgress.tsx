@@ -9,29 +9,31 @@ export function ReadingProgress() {
   if (!reading) return null;
   return (
     <div className="reading">
-      <ProgressBar
-        className="reading__card"
-        value={(reading.ratio ?? 0) * 100}
-        isIndeterminate={reading.ratio === null}
-        valueLabel={reading.ratio === null ? reading.stage : `${reading.stage}, ${percent(reading.ratio)}`}
-      >
-        {({ percentage }) => (
-          <>
-            <Label>
-              <b>{reading.fileName}</b>
-            </Label>
-            <div className="reading__bar">
-              <i style={{ width: `${percentage ?? 0}%` }} />
-            </div>
-            <div className="reading__foot">
-              <span className="soft">{reading.stage}…</span>
-              <TextButton small onPress={reading.cancel}>
-                Cancel
-              </TextButton>
-            </div>
-          </>
-        )}
-      </ProgressBar>
+      <div className="reading__card">
+        <ProgressBar
+          className="contents"
+          value={(reading.ratio ?? 0) * 100}
+          isIndeterminate={reading.ratio === null}
+          valueLabel={reading.ratio === null ? reading.stage : `${reading.stage}, ${percent(reading.ratio)}`}
+        >
+          {({ percentage }) => (
+            <>
+              <Label>
+                <b>{reading.fileName}</b>
+              </Label>
+              <div className="reading__bar">
+                <i style={{ width: `${percentage ?? 0}%` }} />
+              </div>
+            </>
+          )}
+        </ProgressBar>
+        <div className="reading__foot">
+          <span className="soft">{reading.stage}…</span>
+          <TextButton small onPress={reading.cancel}>
+            Cancel
+          </TextButton>
+        </div>
+      </div>
     </div>
   );
 }

@@ -27,25 +27,27 @@ export function ProposalBanner({ jaw }: { jaw: Jaw }) {
   if (!record || !scan) return null;
   if (working)
     return (
-      <ProgressBar
-        className="proposal"
-        value={working.ratio * 100}
-        valueLabel={`${working.stage}, ${percent(working.ratio)}`}
-      >
-        {({ percentage }) => (
-          <>
-            <Label className="proposal__text">
-              <b>{onlyCrowns ? 'Finding the crowns.' : 'Proposing marks.'}</b> {working.stage}…
-            </Label>
-            <span className="reading__bar proposal__bar">
-              <i style={{ width: `${percentage ?? 0}%` }} />
-            </span>
-            <TextButton small onPress={working.cancel}>
-              Cancel
-            </TextButton>
-          </>
-        )}
-      </ProgressBar>
+      <div className="proposal">
+        <ProgressBar
+          className="contents"
+          value={working.ratio * 100}
+          valueLabel={`${working.stage}, ${percent(working.ratio)}`}
+        >
+          {({ percentage }) => (
+            <>
+              <Label className="proposal__text">
+                <b>{onlyCrowns ? 'Finding the crowns.' : 'Proposing marks.'}</b> {working.stage}…
+              </Label>
+              <span className="reading__bar proposal__bar">
+                <i style={{ width: `${percentage ?? 0}%` }} />
+              </span>
+            </>
+          )}
+        </ProgressBar>
+        <TextButton small onPress={working.cancel}>
+          Cancel
+        </TextButton>
+      </div>
     );
   if (refusal)
     return (
