@@ -1,12 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import AxeBuilder from '@axe-core/playwright';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { caseAccount } from '../../src/core/casefile/archAccount.ts';
 import type { CaseDocument } from '../../src/core/casefile/CaseDocument.ts';
 import { readDocument } from '../../src/core/casefile/readDocument.ts';
 import { planReduction } from '../../src/core/reduction/planReduction.ts';
 import { dueInVisit } from '../../src/core/visits/restOfPlan.ts';
+import { graveFaults } from './graveFaults.ts';
 
 const LATER = 'sample-meshes/lower-crowded-finish.ply';
 const TRUTH = 'sample-meshes/lower-crowded-finish.change.json';
@@ -103,14 +103,6 @@ async function keptCase(page: Page): Promise<CaseDocument> {
     database.close();
     return JSON.parse(stored.json);
   });
-}
-
-async function graveFaults(page: Page): Promise<readonly string[]> {
-  await page.waitForTimeout(300);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  return violations
-    .filter((v) => v.impact === 'serious' || v.impact === 'critical')
-    .map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
 }
 
 async function choosePrint(page: Page, sheets: readonly string[]): Promise<void> {
