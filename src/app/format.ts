@@ -30,7 +30,7 @@ export const mm = (value: number | null | undefined, digits = 2): string =>
 export const sd = (value: number | null | undefined, digits = 2): string =>
   value === null || value === undefined ? '' : `\u00b1\u2009${fixed(value, digits)}`;
 
-export const percent = (ratio: number, digits = 0): string => `${fixed(ratio * 100, digits)}\u2009%`;
+export const percent = (ratio: number, digits = 0): string => `${fixed(ratio * 100, digits)}\u202f%`;
 
 export const contactLabel = ([a, b]: Contact, notation: Notation): string =>
   `${toothLabel(a, notation)}\u2013${toothLabel(b, notation)}`;

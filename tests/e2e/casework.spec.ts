@@ -215,6 +215,11 @@ test('a scan is opened in a case of its own, and the one before is kept', async 
   await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible({ timeout: 60_000 });
   await expect(page.getByLabel('Case title')).toHaveValue('');
   await expect(page.getByText('Lower: none')).toBeVisible();
+  // Its marks are only proposed: no word of cutting before somebody looked at them.
+  await expect(page.getByRole('group', { name: 'Proposed marks' })).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('tab', { name: 'Visits' }).click();
+  await expect(page.getByText('First look at the proposed marks', { exact: true })).toBeVisible();
+  await expect(page.getByText('Cutting may begin')).toHaveCount(0);
   await page.locator('[data-case-menu]').click();
   await page.getByRole('menuitem', { name: 'Cases kept in this browser…' }).click();
   await expect(page.getByRole('dialog')).toContainText('Kept here');

@@ -71,18 +71,18 @@ function JawDialog() {
           return (
             file && (
               <p key={jaw} className="soft">
-                The case already has {file} as its {jaw} arch. Another scan takes its place together with its
-                marks; undo brings it back.
+                The case already has {file} as its {jaw} arch. Another {jaw} scan takes its place together
+                with its marks; undo brings it back.
               </p>
             )
           );
         })}
-        {isJoining && (
-          <SwitchField on={apart} onChange={setApart}>
-            In a new case of its own; changes to the case at hand stay kept
-          </SwitchField>
-        )}
       </div>
+      {isJoining && (
+        <SwitchField on={apart} onChange={setApart}>
+          In a new case of its own; changes to the case at hand stay kept
+        </SwitchField>
+      )}
       <div className="dialog__actions">
         <TextButton tone="plain" onPress={close}>
           Cancel

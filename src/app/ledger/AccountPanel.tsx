@@ -7,11 +7,11 @@ import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { fixed, jawName, mm, percent, sd, signed } from '../format.ts';
-import { activeMarks } from '../state/archEdits.ts';
 import { actions } from '../store.ts';
 import { AllowancesEditor } from './AllowancesEditor.tsx';
 import { sayingBalance, useBalanceChange } from './balanceChange.ts';
 import { type Figure, FigureTable } from './FigureTable.tsx';
+import { OnlyProposed } from './OnlyProposed.tsx';
 import { Opens } from './Opens.tsx';
 import { PerimeterTable } from './PerimeterTable.tsx';
 import { PredictionChoice } from './PredictionChoice.tsx';
@@ -69,19 +69,6 @@ function LastChange({ ledger }: { ledger: Ledger }) {
   return (
     <p className="balance__change num">
       {what}: {signed(beforeMm)} → {signed(afterMm)} mm, <b>{signed(afterMm - beforeMm)} mm</b>
-    </p>
-  );
-}
-
-/** How many of the marks behind the balance nobody has looked at yet. */
-function OnlyProposed({ record }: { record: ArchRecord }) {
-  const proposed = activeMarks(record).filter((mark) => mark.state === 'proposed').length;
-  if (proposed === 0) return null;
-  return (
-    <p className="dock__say dock__say_strong">
-      {proposed === 1
-        ? '1 mark behind this figure is only proposed: look at it before relying on it.'
-        : `${proposed} marks behind this figure are only proposed: look at each before relying on it.`}
     </p>
   );
 }

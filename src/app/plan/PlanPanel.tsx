@@ -9,7 +9,7 @@ import { usePlan } from '../account/usePlan.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { NumberInput } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
-import { activeMarks } from '../state/archEdits.ts';
+import { proposedCount } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { OwnInForce } from '../strip/OwnInForce.tsx';
 import { selectContact } from '../strip/select.ts';
@@ -143,7 +143,7 @@ export function PlanSums({ plan, request }: { plan: ReductionPlan; request: Redu
 
 /** What the plan rests on and nobody has looked at: proposed marks, a frame that was not found. */
 function NotYetLookedAt({ record }: { record: ArchRecord }) {
-  const proposed = activeMarks(record).filter((mark) => mark.state === 'proposed').length;
+  const proposed = proposedCount(record);
   const frameMissing = record.frameSource === 'found' && !record.frameConfidence;
   if (proposed === 0 && !frameMissing) return null;
   return (

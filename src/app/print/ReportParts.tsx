@@ -5,6 +5,7 @@ import { entryHistory, standingEntries } from '../../core/visits/CutEntry.ts';
 import { WAY_SOURCES } from '../../core/visits/cutEstimate.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { contactLabel, dayAndTime, fixed, jawName, STANDING_WORDS, sentence, signed } from '../format.ts';
+import { proposedCount } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { ArchFigure } from '../visits/ArchFigure.tsx';
 import { BalanceSection } from '../visits/BalanceSection.tsx';
@@ -36,7 +37,7 @@ function ReportArch({ jaw }: { jaw: Jaw }) {
     <article className="paper__arch">
       <h2>{jawName(jaw)}: course of treatment</h2>
       <section>
-        <p className="status__word">{verdictWords(balance)}</p>
+        <p className="status__word">{verdictWords(balance, proposedCount(record))}</p>
         {balance.verdict.reasons.map((reason) => (
           <p key={reason}>{reason}</p>
         ))}

@@ -12,6 +12,10 @@ export const activeMarks = (record: ArchRecord): readonly PlacedMark[] =>
 export const isBlinded = (record: ArchRecord): boolean =>
   record.readings[record.activeReading]?.orderSeed !== undefined;
 
+/** Marks in use that nobody has looked at yet. */
+export const proposedCount = (record: ArchRecord): number =>
+  activeMarks(record).filter((mark) => mark.state === 'proposed').length;
+
 /** The record with the marks of its active reading replaced. */
 export function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): ArchRecord {
   const readings = record.readings.map(

@@ -1,11 +1,11 @@
-import type { Jaw } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
-import type { CutEntry } from '../../core/visits/CutEntry.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
 import { fixed, mm, percent, sd } from '../format.ts';
+import { OnlyProposed } from '../ledger/OnlyProposed.tsx';
+import { proposedCount } from '../state/archEdits.ts';
 import { BalanceSection } from './BalanceSection.tsx';
 import { ClosureSection } from './ClosureSection.tsx';
 import { FollowUpSection } from './FollowUpSection.tsx';
@@ -31,7 +31,7 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
     );
   return (
     <div className="sheet visiting">
-      <VerdictSection jaw={jaw} account={account} entries={record.visits ?? []} />
+      <VerdictSection record={record} account={account} />
       <Timeline record={record} account={account} plannedMm={amounts.plan.plannedMm} />
       <section className="caution" aria-labelledby="visit-cautions">
         <h3 id="visit-cautions">After each cut</h3>
@@ -54,23 +54,17 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
 }
 
 /** More, stop or close, with the figures it rests on and the reasons. */
-export function VerdictSection({
-  jaw,
-  account,
-  entries,
-}: {
-  jaw: Jaw;
-  account: VisitAccount;
-  entries: readonly CutEntry[];
-}) {
+export function VerdictSection({ record, account }: { record: ArchRecord; account: VisitAccount }) {
+  const { jaw } = record;
   const { verdict, needed, taken, override, rest } = account.balance;
   const isExcess = needed.valueMm <= 0;
   return (
     <section className={`sheet__section verdict verdict_${verdict.says}`} aria-labelledby="verdict">
       <div className="status" role="status">
         <p className="status__word" id="verdict">
-          {verdictWords(account.balance)}
+          {verdictWords(account.balance, proposedCount(record))}
         </p>
+        <OnlyProposed record={record} />
         {verdict.reasons.map((reason) => (
           <p key={reason} className="verdict__reason">
             {reason}
@@ -107,7 +101,7 @@ export function VerdictSection({
           </dd>
         </div>
       </dl>
-      <RestForecast account={account} entries={entries} />
+      <RestForecast account={account} entries={record.visits ?? []} />
       {isExcess && override && (
         <p className="sheet__note">
           Cutting allowed in spite of it, until the next follow-up scan: {override.reason}

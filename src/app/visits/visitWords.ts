@@ -27,11 +27,16 @@ export const PLACE_NAMES: Readonly<Record<CutPlace | 'all', string>> = {
   all: 'everywhere',
 };
 
-/** What the balance says, in a word and what follows. */
-export const verdictWords = ({ verdict, recorded, taken, neededFrom }: Balance): string =>
-  verdict.says === 'more' && taken.valueMm === 0 && recorded.valueMm === 0 && neededFrom === 'account'
-    ? 'Cutting may begin'
-    : VERDICT_WORDS[verdict.says];
+/** What the balance says, in a word; a first cut is not spoken of while marks behind it are only proposed. */
+export function verdictWords(
+  { verdict, recorded, taken, neededFrom }: Balance,
+  proposedMarks: number,
+): string {
+  const isFirst =
+    verdict.says === 'more' && taken.valueMm === 0 && recorded.valueMm === 0 && neededFrom === 'account';
+  if (!isFirst) return VERDICT_WORDS[verdict.says];
+  return proposedMarks > 0 ? 'First look at the proposed marks' : 'Cutting may begin';
+}
 
 const VERDICT_WORDS: Readonly<Record<Verdict['says'], string>> = {
   more: 'Cut more',

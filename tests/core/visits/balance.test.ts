@@ -39,6 +39,15 @@ describe('balance, by hand', () => {
     expect(found.rest.nextVisit).toBe(2);
   });
 
+  it('speaks of enamel taken only once some was', () => {
+    const request = makeRequest(1.3);
+    const before = balance(makeBalanceInput(request, [])).verdict;
+    expect(before.says).toBe('more');
+    expect(before.reasons[0]).toContain('are needed by the space account');
+    const after = balance(makeBalanceInput(request, [makeEntry([42, 41], gauge(0.3))])).verdict;
+    expect(after.reasons[0]).toContain('are still needed by the first account less the enamel taken');
+  });
+
   it('a surface cut to its limit gives nothing more', () => {
     const request = makeRequest(4, { neededSdMm: 0.1 });
     const entries = [makeEntry([41, 31], gauge(0.5))];
