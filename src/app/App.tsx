@@ -1,4 +1,4 @@
-import { lazy, Suspense, useDeferredValue, useEffect, useState } from 'react';
+import { lazy, Suspense, startTransition, useDeferredValue, useEffect, useState } from 'react';
 import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
 import { useArchAccount, useMarksRefusal } from './account/useArchAccount.ts';
 import { usePlanning } from './account/usePlan.ts';
@@ -232,9 +232,25 @@ function Panel({ id }: { id: (typeof TABS)[number]['id'] }) {
   return <PlanPanel record={record} account={account} />;
 }
 
+/** As `useIsShown`, one task later: what is heavy and below the arch does not lengthen the task that shows the arch. */
+function useIsShownNext(): boolean {
+  const isShown = useIsShown();
+  const [isNext, setNext] = useState(isShown);
+  useEffect(() => {
+    if (!isShown) {
+      setNext(false);
+      return;
+    }
+    const waiting = setTimeout(() => startTransition(() => setNext(true)));
+    return () => clearTimeout(waiting);
+  }, [isShown]);
+  return isShown && isNext;
+}
+
 function StripArea() {
   const jaw = useStore((state) => state.activeJaw);
-  const record = useRecordShown();
+  const shown = useRecordShown();
+  const record = useIsShownNext() ? shown : null;
   const account = useArchAccount(jaw);
   const amounts = usePlannedAmounts(jaw);
   if (!record || !account)
