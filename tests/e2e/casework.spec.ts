@@ -219,7 +219,7 @@ test('a scan is opened in a case of its own, and the one before is kept', async 
   await expect(page.getByRole('group', { name: 'Proposed marks' })).toBeVisible({ timeout: 60_000 });
   await page.getByRole('tab', { name: 'Visits' }).click();
   await expect(page.getByText('First look at the proposed marks', { exact: true })).toBeVisible();
-  await expect(page.getByText('Cutting may begin')).toHaveCount(0);
+  await expect(page.getByText('Nothing taken yet', { exact: true })).toHaveCount(0);
   await page.locator('[data-case-menu]').click();
   await page.getByRole('menuitem', { name: 'Cases kept in this browser…' }).click();
   await expect(page.getByRole('dialog')).toContainText('Kept here');

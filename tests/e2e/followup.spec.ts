@@ -56,7 +56,7 @@ async function firstStart(page: Page): Promise<void> {
   await page.goto('./');
   await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
   await page.getByRole('tab', { name: 'Visits' }).click();
-  await expect(page.getByText('Cutting may begin', { exact: true })).toBeVisible();
+  await expect(page.getByText('Nothing taken yet', { exact: true })).toBeVisible();
 }
 
 const panel = (page: Page): Locator => page.getByRole('tabpanel', { name: 'Visits' });
@@ -257,7 +257,7 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   await expect(versions).toContainText('Visit 1');
   await expect(versions).toContainText('lower-crowded-finish.ply, compared');
   await versions.getByRole('button', { name: /^Bring back/ }).click();
-  await expect(page.getByText('Cutting may begin', { exact: true })).toBeVisible();
+  await expect(page.getByText('Nothing taken yet', { exact: true })).toBeVisible();
   await page.getByRole('button', { name: /^Undo/ }).click();
   await expect(page.getByText('Stop cutting and close the space', { exact: true })).toBeVisible();
 

@@ -35,7 +35,7 @@ export function verdictWords(
   const isFirst =
     verdict.says === 'more' && taken.valueMm === 0 && recorded.valueMm === 0 && neededFrom === 'account';
   if (!isFirst) return VERDICT_WORDS[verdict.says];
-  return proposedMarks > 0 ? 'First look at the proposed marks' : 'Cutting may begin';
+  return proposedMarks > 0 ? 'First look at the proposed marks' : 'Nothing taken yet';
 }
 
 const VERDICT_WORDS: Readonly<Record<Verdict['says'], string>> = {
