@@ -18,7 +18,7 @@ import { unpackSurfaceIndex } from '../core/scan/surfaceIndex.ts';
  * A mark further than this from the surface belongs to another scan or another unit. True contact points lie
  * under the web that a scanner draws across a tight contact, but never this deep.
  */
-export const MARK_OFF_SURFACE_MM = 3;
+const MARK_OFF_SURFACE_MM = 3;
 
 export interface MeasureAsked {
   readonly jaw: Jaw;

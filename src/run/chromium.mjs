@@ -14,7 +14,7 @@ function runnable(path) {
 }
 
 /** Path of a Chromium on this machine, or null. */
-export function findChromium() {
+function findChromium() {
   if (runnable('/usr/bin/chromium')) return '/usr/bin/chromium';
   const folders = (process.env.PATH ?? '').split(delimiter).filter(Boolean);
   for (const name of NAMES) {

@@ -21,7 +21,7 @@ export function requireNode() {
 }
 
 /** True when node_modules holds every package of the lock file at its version; optional ones may be absent. */
-export function isInstalled() {
+function isInstalled() {
   const record = join(ROOT, 'node_modules', '.package-lock.json');
   if (!existsSync(record)) return false;
   try {

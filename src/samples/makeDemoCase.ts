@@ -59,7 +59,7 @@ export async function makeDemoCase(demo: DemoCase, folder: string): Promise<Case
 }
 
 /** Writes the demo cases beside the scans. Run: npx tsx src/samples/makeDemoCase.ts sample-meshes */
-export async function writeDemoCases(folder: string): Promise<readonly string[]> {
+async function writeDemoCases(folder: string): Promise<readonly string[]> {
   const files: string[] = [];
   for (const demo of demoCases) {
     const file = join(folder, `${demo.name}.case.json`);

@@ -10,7 +10,7 @@ import { writePly, writeStl } from './writeMesh.ts';
 export const sampleNames: readonly string[] = shippedSamples.map((s) => s.name);
 
 /** The recipe a bare seed stands for: even seeds lower, odd upper; crowding 0 to 5 mm, any pose. */
-export const seededRecipe = (seed: number): ArchRecipe => ({
+const seededRecipe = (seed: number): ArchRecipe => ({
   jaw: seed % 2 === 0 ? 'lower' : 'upper',
   seed,
   crowdingMm: ((seed * 7) % 11) / 2,

@@ -1,8 +1,8 @@
 import type { AccuracyRow } from './AccuracyRow.ts';
 
 /** Between these lines of README stands the table; nothing there is written by hand. */
-export const TABLE_BEGIN = '<!-- accuracy table: written by npm run accuracy -->';
-export const TABLE_END = '<!-- end of accuracy table -->';
+const TABLE_BEGIN = '<!-- accuracy table: written by npm run accuracy -->';
+const TABLE_END = '<!-- end of accuracy table -->';
 
 const SURFACES = { synthetic: 'synthetic', real: 'real', none: 'no surface' } as const;
 

@@ -1,10 +1,7 @@
 import { add, cross, distance, dot, scale, subtract, type Vec3 } from '../../src/core/base/Vec3.ts';
 import type { ScanMesh } from '../../src/core/scan/ScanMesh.ts';
 
-export const cornersOfFace = (
-  { positions, indices }: ScanMesh,
-  face: number,
-): readonly [Vec3, Vec3, Vec3] => {
+const cornersOfFace = ({ positions, indices }: ScanMesh, face: number): readonly [Vec3, Vec3, Vec3] => {
   const corner = (k: number): Vec3 => {
     const at = 3 * indices[3 * face + k];
     return [positions[at], positions[at + 1], positions[at + 2]];

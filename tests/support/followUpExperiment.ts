@@ -158,7 +158,3 @@ export function realErrors(
     turnedDeg: motions.map(({ deg }) => deg),
   };
 }
-
-/** For a reader of a failed test: the worst of a list. */
-export const worstOf = (errors: readonly StatedError[]): StatedError =>
-  [...errors].sort((a, b) => Math.abs(b.error) - Math.abs(a.error))[0];

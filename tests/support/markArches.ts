@@ -32,7 +32,7 @@ export const sixthPowerCurve =
   (t) => [t * 30, depthMm - a * (t * 30) ** 6 - b * (t * 30) ** 2];
 
 /** Arc length table of a curve between t = −limit and limit, 0 at t = 0 (positive toward +x). */
-export function byArcLength(curve: PlaneCurve, limit: number, samples = 40_000) {
+function byArcLength(curve: PlaneCurve, limit: number, samples = 40_000) {
   const step = (2 * limit) / samples;
   const points = Array.from({ length: samples + 1 }, (_, i) => curve(-limit + i * step));
   const lengths = new Float64Array(samples + 1);
@@ -86,7 +86,7 @@ const HANDBOOK = {
   lower: [5, 5.5, 7, 7, 7, 11, 10.5],
 } as const;
 
-export const handbookWidth = (jaw: Jaw, position: number): number => HANDBOOK[jaw][position - 1];
+const handbookWidth = (jaw: Jaw, position: number): number => HANDBOOK[jaw][position - 1];
 
 export const toothOf = (jaw: Jaw, side: 'right' | 'left', position: number): Tooth =>
   (jaw === 'upper' ? (side === 'right' ? 10 : 20) : side === 'right' ? 40 : 30) + position;

@@ -229,7 +229,7 @@ export interface EndingRates {
   readonly cutMm: number;
 }
 
-export const THRESHOLDS_MM = [0.1, 0.3] as const;
+const THRESHOLDS_MM = [0.1, 0.3] as const;
 const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 
 export function endingRates(treated: readonly Treated[]): readonly EndingRates[] {

@@ -27,7 +27,7 @@ export const SHROUT_FLEISS = table(`
 `);
 
 /** Systolic pressure, 85 subjects; J1–J3, R1–R3, S1–S3. Bland JM, Altman DG, Stat Methods Med Res 1999;8:135–160. */
-export const BLOOD_PRESSURE = table(`
+const BLOOD_PRESSURE = table(`
 100 106 107 98 98 111 122 128 124
 108 110 108 108 112 110 121 127 128
 76 84 82 76 88 82 95 94 98

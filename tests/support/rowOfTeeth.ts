@@ -33,7 +33,7 @@ export function trackOf(kind: 'flat' | 'parabola' = 'parabola', halfMm = 24, dep
   return archTrack(points);
 }
 
-export const WIDTH_MM: Readonly<Record<number, number>> = { 1: 5, 2: 5.5, 3: 7, 4: 7, 5: 7, 6: 11 };
+const WIDTH_MM: Readonly<Record<number, number>> = { 1: 5, 2: 5.5, 3: 7, 4: 7, 5: 7, 6: 11 };
 
 /** Teeth of a lower jaw, right first molar to left, set contact to contact on a line from its middle outward. */
 export function rowOn(track: ArchTrack, jaw: Jaw = 'lower'): readonly StandingTooth[] {

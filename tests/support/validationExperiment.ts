@@ -25,7 +25,7 @@ export interface ValidatedTooth {
 }
 
 /** Arches of the study: upper and lower by turns, aligned to crowded by 6 mm and spaced, any pose, noise 0.01 to 0.03 mm. */
-export function validationRecipes(count: number): readonly ArchRecipe[] {
+function validationRecipes(count: number): readonly ArchRecipe[] {
   return Array.from({ length: count }, (_, i): ArchRecipe => {
     const spaced = i % 6 === 5;
     return {
@@ -40,7 +40,7 @@ export function validationRecipes(count: number): readonly ArchRecipe[] {
 }
 
 /** Every tooth of one generated arch, proposed and clicked twice; truth is looked at only to place the clicks. */
-export function validatedArch(recipe: ArchRecipe, arch: number): readonly ValidatedTooth[] {
+function validatedArch(recipe: ArchRecipe, arch: number): readonly ValidatedTooth[] {
   const made = makeArch(recipe);
   const mesh = makeMesh(made.mesh.positions, made.mesh.indices);
   const index = surfaceIndex(mesh);
@@ -70,7 +70,7 @@ export function validatedArch(recipe: ArchRecipe, arch: number): readonly Valida
 }
 
 /** The comparisons of the study: what is held against what, and the columns. */
-export const COMPARISONS: readonly {
+const COMPARISONS: readonly {
   readonly name: string;
   readonly first: (tooth: ValidatedTooth) => number | null;
   readonly second: (tooth: ValidatedTooth) => number;
@@ -86,7 +86,7 @@ export const COMPARISONS: readonly {
   { name: 'not snapped, first − second reading', first: (t) => t.rawMm[0], second: (t) => t.rawMm[1] },
 ];
 
-export const kindOf = (tooth: Tooth): string =>
+const kindOf = (tooth: Tooth): string =>
   ['incisors', 'incisors', 'canines', 'premolars', 'premolars', 'molars', 'molars'][positionOf(tooth) - 1];
 
 const LIMIT_MM = 0.2;

@@ -117,7 +117,7 @@ export function makeBalanceInput(
 
 const tenth = (max: number): fc.Arbitrary<number> => fc.integer({ min: 0, max }).map((n) => n / 10);
 
-export const arbitraryHow: fc.Arbitrary<CutMeasured> = fc.oneof(
+const arbitraryHow: fc.Arbitrary<CutMeasured> = fc.oneof(
   fc.record({ passes: tenth(5), step: fc.constantFrom(0.1, 0.2), stop: fc.boolean() }).map((g) => {
     return gauge(g.passes, g.stop ? Math.round((g.passes + g.step) * 10) / 10 : null);
   }),

@@ -26,7 +26,8 @@ const TOLD_MM = 0.005;
  *
  * Units:    mm in the words.
  * Shape:    two equal states have no changes; exchanging the two exchanges before and after.
- * Accuracy: tests/core/casefile/caseChanges.test.ts.
+ * Refuses:  nothing; an arch whose marks contradict each other has no numbers to compare.
+ * Accuracy: exchanged states and each kind of change by hand — tests/core/casefile/caseChanges.test.ts.
  */
 export function caseChanges(before: CaseDocument, after: CaseDocument): readonly CaseChange[] {
   const whole = (what: string, a: string, b: string): CaseChange[] =>

@@ -2,7 +2,7 @@ import { checkedDocument, type DocumentKind, type DocumentKinds } from './readDo
 
 /**
  * A document as the text of its file: two spaces a level, one order of fields whatever order they were set
- * in, a line end last. Checked as on reading, so what is written can be read again; refuses 'field-invalid'.
+ * in, a line end last. Checked as on reading, so what is written can be read again; refuses as `checkedDocument`.
  */
 export function documentJson<K extends DocumentKind>(document: DocumentKinds[K], kind: K): string {
   return `${JSON.stringify(checkedDocument(document, kind), sortedRecords, 2)}\n`;

@@ -19,7 +19,7 @@ export const pointMm: z.ZodType<Vec3> = z.tuple([coordinateMm, coordinateMm, coo
 
 const UNIT_TOLERANCE = 1e-6;
 
-export const unitVector: z.ZodType<Vec3> = z
+const unitVector: z.ZodType<Vec3> = z
   .tuple([number, number, number])
   .refine((v) => Math.abs(length(v) - 1) < UNIT_TOLERANCE, 'a vector of length 1');
 

@@ -8,7 +8,7 @@ export interface JsonFault {
 }
 
 /** Bounds on what is read; the largest honest file (hundreds of readings) stays far below each of them. */
-export const JSON_MAX_CHARACTERS = 16_000_000;
+const JSON_MAX_CHARACTERS = 16_000_000;
 export const JSON_MAX_VALUES = 400_000;
 export const JSON_MAX_DEPTH = 32;
 

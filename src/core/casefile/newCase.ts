@@ -11,7 +11,7 @@ import { PLAN_DEFAULTS } from './planDefaults.ts';
 export const DEFAULT_MARK_SD_MM = 0.07;
 
 /** The norm a new case is compared with. Source: Bolton WA, Angle Orthod 1958;28:113–130. */
-export const DEFAULT_RATIO_NORM = 'bolton-1958';
+const DEFAULT_RATIO_NORM = 'bolton-1958';
 
 /** A case with nothing in it; `id` and the time come from outside, core has no clock. */
 export const emptyCase = (id: string, createdAt: string): CaseDocument => ({

@@ -22,7 +22,6 @@ export interface DocumentKinds {
 }
 
 export type DocumentKind = keyof DocumentKinds;
-export type AnyDocument = DocumentKinds[DocumentKind];
 
 const KNOWN: {
   readonly [K in DocumentKind]: { readonly version: number; schema: z.ZodType<DocumentKinds[K]> };

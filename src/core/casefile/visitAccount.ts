@@ -36,7 +36,7 @@ export interface VisitAccount {
 }
 
 /** A follow-up's arch as a record of its own: the chart and every setting stay, scan, frame and marks are the later ones. */
-export const followUpArch = (record: ArchRecord, followUp: FollowUpRecord): ArchRecord => ({
+const followUpArch = (record: ArchRecord, followUp: FollowUpRecord): ArchRecord => ({
   ...record,
   scan: followUp.scan,
   medianEdgeMm: followUp.medianEdgeMm,
@@ -82,7 +82,7 @@ export function followUpAccount(
  *
  * Units:    mm.
  * Refuses:  as `planReduction`.
- * Accuracy: tests/core/casefile/visitAccount.test.ts.
+ * Accuracy: the same marks on a later scan give the first account — tests/core/casefile/visitAccount.test.ts.
  */
 export function visitAccount(
   record: ArchRecord,

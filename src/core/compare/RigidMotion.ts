@@ -7,8 +7,6 @@ export interface RigidMotion {
   readonly shiftMm: Vec3;
 }
 
-export const STILL: RigidMotion = { turn: [1, 0, 0, 0, 1, 0, 0, 0, 1], shiftMm: [0, 0, 0] };
-
 /** A direction turned. */
 export const turnedBy = ({ turn: m }: RigidMotion, [x, y, z]: Vec3): Vec3 => [
   m[0] * x + m[1] * y + m[2] * z,

@@ -8,7 +8,7 @@ const CHORD_MM = 3; // each side of the place
 
 /**
  * Toward mesial along the arch line at a tooth, [x, y] of the arch frame, unit; null at the molars, which the line
- * ends at, and where no line can be laid.
+ * ends at, and where no line can be laid. Refuses: as `measureArch`.
  */
 export function alongLine(
   jaw: Jaw,

@@ -60,9 +60,10 @@ const STARTS: Readonly<Record<ComparisonStage, number>> = {
  * enamel is gone from each proximal wall, and how far neighbours stand apart on both.
  *
  * Units:    mm, radians.
- * Refuses:  'not-an-arch'; 'jaw-mismatch' (a tooth said to be of the other jaw); 'nothing-to-compare' (too few crowns
- *           on both); 'scans-unlike' (another patient, or the other jaw).
- * Accuracy: tests/core/compare/compareScans.test.ts (generated), tests/core/compare/realCrowns.test.ts (real crowns).
+ * Refuses:  as `proposeMarks`; 'nothing-to-compare' (too few crowns on both); 'scans-unlike' (another patient, or the
+ *           other jaw).
+ * Accuracy: RMS 0.1 mm of enamel at a contact, 0.05 mm and 1° of movement, 0.08 mm of separation, generated and real
+ *           crowns — tests/core/compare/compareScans.test.ts, tests/core/compare/realCrowns.test.ts.
  * Source:   our definitions, DEVELOPERS.md#later-scan.
  */
 export function compareScans(
@@ -78,7 +79,7 @@ export function compareScans(
   return compareCrowns(earlier, later, jaw, onProgress);
 }
 
-/** The comparison of two scans whose crowns are known. Refuses: as compareScans. */
+/** The comparison of two scans whose crowns are known. Refuses: 'nothing-to-compare', 'scans-unlike'. */
 export function compareCrowns(
   earlier: ComparedScan,
   later: ComparedScan,

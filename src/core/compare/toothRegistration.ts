@@ -43,7 +43,7 @@ const better = (a: LaidOver | null, b: LaidOver | null): LaidOver | null =>
  *
  * Shape:    near — where the whole arch came to lie, one of the two starts; the crown's own places are the other.
  * Units:    mm.
- * Accuracy: tests/core/compare/registration.test.ts.
+ * Accuracy: RMS 0.03 mm and 0.4° on a real arch with other triangles — tests/core/compare/registration.test.ts.
  */
 export function toothRegistration(
   earlier: ComparedScan,

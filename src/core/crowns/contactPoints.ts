@@ -184,7 +184,7 @@ function settle(index: SurfaceIndex, side: Side): void {
  *
  * Shape:    sides — one or two; a side whose wall cannot be found comes back as null.
  * Units:    mm, radians.
- * Accuracy: tests/core/marks/snapAccuracy.test.ts.
+ * Accuracy: widths between two of them, see snapTooth — tests/core/marks/snapAccuracy.test.ts.
  * Source:   our definition, DEVELOPERS.md#contact-point.
  */
 export function contactPoints(

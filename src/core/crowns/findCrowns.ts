@@ -56,7 +56,8 @@ const DOUBTFUL = 0.5;
  *           the user says of places, over what the chart says and what is found.
  * Units:    mm.
  * Refuses:  'not-an-arch' where no arch of crowns stands at the occlusal plane; as placedCorrections.
- * Accuracy: tests/core/crowns/findCrowns.test.ts, tests/core/crowns/crownCorrections.test.ts.
+ * Accuracy: shared ÷ joined faces on real arches 0.85 in the mean, 0.7 at least, corrected crowns alike —
+ *           tests/core/crowns/findCrowns.test.ts, tests/core/crowns/crownCorrections.test.ts.
  */
 export function findCrowns(
   mesh: ScanMesh,
@@ -232,5 +233,3 @@ function crown(span: ToothSpan, [x, y, z, area]: readonly number[]): Crown {
     doubts,
   };
 }
-
-export const isDoubtful = (c: Crown): boolean => c.confidence < DOUBTFUL || c.doubts.length > 0;

@@ -3,10 +3,6 @@ import { type Mark, markKey, type PlacedMark, type Reading } from './Mark.ts';
 
 type MarkName = Pick<Mark, 'tooth' | 'site'>;
 
-/** The mark of a reading by tooth and site, or null. */
-export const findMark = (reading: Reading, name: MarkName): PlacedMark | null =>
-  reading.marks.find((mark) => markKey(mark) === markKey(name)) ?? null;
-
 /** The reading with `mark` added, or standing in place of the mark of the same tooth and site. */
 export function placeMark(reading: Reading, mark: PlacedMark): Reading {
   const at = reading.marks.findIndex((other) => markKey(other) === markKey(mark));

@@ -42,7 +42,8 @@ const DOUBTFUL = 0.5;
  *
  * Units:    mm.
  * Refuses:  as findCrowns.
- * Accuracy: tests/core/marks/proposeMarks.test.ts.
+ * Accuracy: widths RMS 0.15 mm, 95 % within 0.3 mm, arch line within 0.8 mm on 42 generated arches —
+ *           tests/core/marks/proposeMarks.test.ts.
  */
 export function proposeMarks(
   index: SurfaceIndex,

@@ -41,7 +41,7 @@ const TIP_SD_MM = 0.1;
  *
  * Units:    mm.
  * Refuses:  'no-surface-near' (nothing within 2 mm).
- * Accuracy: tests/core/marks/snapAccuracy.test.ts.
+ * Accuracy: as snapTooth, which it begins — tests/core/marks/snapAccuracy.test.ts.
  * Source:   our definition, DEVELOPERS.md#contact-point.
  */
 export function snapToAnatomy(request: SnapRequest): SnappedPoint {

@@ -25,7 +25,7 @@ export interface ToothClicks {
 }
 
 /** Clicks farther than this from any surface are not on the scan. */
-export const NEAR_MM = 2;
+const NEAR_MM = 2;
 /** SD along the wall of where a user clicks, and of a mark that was snapped before. */
 export const CLICK_SD_MM = 0.35;
 export const SNAPPED_SD_MM = 0.25;
@@ -40,7 +40,7 @@ const BELIEFS: Omit<ContactBeliefs, 'turnRad' | 'turnSdRad'> = {
 const TURN_SD_RAD = 0.15; // crowns stand along the arch but for this; a turn seen from two clicks is believed
 const TURN_SD_ALONE_RAD = 0.3;
 
-/** The click moved onto the surface; refuses where there is none near. */
+/** The click moved onto the surface. Refuses: 'no-surface-near'. */
 export function onSurface(index: SurfaceIndex, clickMm: Vec3, caller: string): Vec3 {
   const hit = index.closestPoint(clickMm, NEAR_MM);
   if (!hit)

@@ -6,7 +6,7 @@ import { type MarkSite, markKey, type PlacedMark } from '../marks/Mark.ts';
 import type { MeasureInput } from './ArchMeasures.ts';
 
 /** The two contact points of one tooth nearer than this are one point; mm. */
-export const COINCIDENT_MM = 0.001;
+const COINCIDENT_MM = 0.001;
 
 /**
  * SD of a mark across the mesiodistal direction over its SD along it, where the input does not give it.

@@ -10,7 +10,7 @@ import { propagate } from './propagate.ts';
  * Neighbours across missing teeth count as touching when the room between them is less than this share of
  * their mean width: the place was closed. Our choice.
  */
-export const CLOSED_SHARE = 0.25;
+const CLOSED_SHARE = 0.25;
 
 /** Teeth of the row that should stand between two of them, by position; primary and permanent share a place. */
 function placesBetween(a: Tooth, b: Tooth): readonly number[] {

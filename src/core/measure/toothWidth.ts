@@ -9,7 +9,8 @@ const planeDistance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1]
  * length of its projection on the occlusal plane.
  *
  * Units:    mm in, mm out; SD first-order from the two marks' errors along the width.
- * Accuracy: exact for exact marks; SD within 8 % of Monte Carlo — tests/core/measure/uncertainty.test.ts.
+ * Accuracy: exact for exact marks — tests/core/measure/toothWidth.test.ts; SD within 8 % of moving the marks by
+ *           chance — tests/core/measure/uncertainty.test.ts.
  * Source:   contact-point width, common practice (Moorrees et al., J Dent Res 1957;36:39–47, from memory).
  */
 export function toothWidth(mesial: ArchMark, distal: ArchMark): ToothMeasure {

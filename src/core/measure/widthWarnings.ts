@@ -3,7 +3,7 @@ import type { MeasureWarning, ToothMeasure } from './ArchMeasures.ts';
 import { antimere, usualRangeMm } from './publishedWidths.ts';
 
 /** Difference between right and left above which a pair is flagged; mm. Our choice, common practice, no source. */
-export const SIDE_DIFFERENCE_MM = 0.5;
+const SIDE_DIFFERENCE_MM = 0.5;
 
 /**
  * What is odd about the widths: outside mean ± 3 SD of published widths ('width-unusual'), right and left

@@ -10,7 +10,7 @@ export interface ClampedNormal {
 
 /**
  * Exact. Source: integrals of the normal density by parts; the covariance is Stein's lemma.
- * Accuracy: against a million draws — tests/core/reduction/remeasuredForecast.test.ts.
+ * Accuracy: within 0.005 of a million draws — tests/core/reduction/remeasuredForecast.test.ts.
  */
 export function clampedNormal(mean: number, sd: number, most: number): ClampedNormal {
   if (most <= 0) return { mean: 0, variance: 0, inside: 0 };

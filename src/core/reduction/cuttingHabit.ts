@@ -30,7 +30,7 @@ export const cutRegion = ([a, b]: Contact): CutRegion =>
   `${jawOf(a)}-${positionOf(a) <= 3 && positionOf(b) <= 3 ? 'front' : 'back'}`;
 
 /** What a published spread counts against an operator's own cuts: as much as twice this many of them; our choice. */
-export const PRIOR_SHAPE = 4;
+const PRIOR_SHAPE = 4;
 
 /** Variance of a cut per mm planned, expected value; mm. */
 export const spreadMm = ({ shape, rateMm }: CuttingHabit): number => rateMm / (shape - 1);
@@ -80,7 +80,7 @@ export function learnHabit(
 }
 
 /** What a cut elsewhere, or with another instrument, counts for a cell; our choice. */
-export const ELSEWHERE_WEIGHT = 0.25;
+const ELSEWHERE_WEIGHT = 0.25;
 
 /**
  * The operator's habit with one instrument in one region: the study chosen, then the operator's cuts elsewhere or

@@ -70,7 +70,7 @@ export function enamelOverview(
 }
 
 /** Which of a contact's limits is the stricter, in words. */
-export function stricterReason({ lock, stricter, limitMm, surfacesMm }: ContactLimits): string {
+function stricterReason({ lock, stricter, limitMm, surfacesMm }: ContactLimits): string {
   if (lock !== null) return 'locked';
   const bothMm = tidyMm(surfacesMm[0] + surfacesMm[1]);
   return stricter === 'surfaces'

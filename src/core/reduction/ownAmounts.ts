@@ -77,6 +77,7 @@ function enamelSteps(contact: RequestContact, limits: ContactLimits, request: Re
  * `excesses` says so. A contact without an own amount gives nothing. `options` as the exact plan was made with.
  *
  * Units:    mm; amounts count in whole steps, rounded down.
+ * Refuses:  'request-invalid' (the wish for the midline).
  * Accuracy: own amounts equal to the plan's give the plan, field for field, on 300 random requests —
  *           tests/core/reduction/ownAmounts.test.ts.
  */

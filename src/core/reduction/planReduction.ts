@@ -116,7 +116,7 @@ function sharedByPreference(
 /**
  * The whole plan once the steps per contact are settled: what of them is committed, visits, surfaces, forecast.
  * Shape: `asked` is checked; `totals` in whole steps, in the order asked, within every limit. What goes beyond the
- * goal (both arches weighed against their ratio) is never committed.
+ * goal (both arches weighed against their ratio) is never committed. Refuses: 'request-invalid' (the wish for the midline).
  */
 export function planOfShares(
   asked: ReductionRequest,

@@ -2,7 +2,6 @@ import { Refusal } from '../base/refusal.ts';
 import {
   type Contact,
   contactsOf,
-  isRight,
   type Jaw,
   jawOf,
   positionOf,
@@ -184,7 +183,3 @@ function contactLimits(teeth: Contact, choice: ContactChoice | undefined): Conta
     lock: choice?.lock ?? null,
   };
 }
-
-/** "right", "left" or "midline": the side a contact lies on, for texts. */
-export const contactSide = ([a, b]: Contact): 'right' | 'left' | 'midline' =>
-  isRight(a) !== isRight(b) ? 'midline' : isRight(a) ? 'right' : 'left';

@@ -11,10 +11,10 @@ export interface DisplayMesh {
 }
 
 /** A mesh of more triangles is drawn simplified. */
-export const DRAWN_WHOLE_TRIANGLES = 150_000;
+const DRAWN_WHOLE_TRIANGLES = 150_000;
 
 /** Triangles of a simplified mesh. */
-export const DISPLAY_TRIANGLES = 100_000;
+const DISPLAY_TRIANGLES = 100_000;
 
 /** The simplifier stops before it leaves the scan by more. */
 export const DISPLAY_ERROR_LIMIT_MM = 0.1;

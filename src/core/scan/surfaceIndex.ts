@@ -117,7 +117,7 @@ class BvhIndex implements SurfaceIndex {
 }
 
 /** Unit normal of a face by its winding; [0, 0, 1] where it has no area. */
-export function faceNormal({ positions, indices }: ScanMesh, faceIndex: number): Vec3 {
+function faceNormal({ positions, indices }: ScanMesh, faceIndex: number): Vec3 {
   const a = indices[3 * faceIndex] * 3;
   const b = indices[3 * faceIndex + 1] * 3;
   const c = indices[3 * faceIndex + 2] * 3;

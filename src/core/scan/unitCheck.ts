@@ -24,7 +24,7 @@ export const UNIT_NAMES: Readonly<Record<LengthUnit, string>> = {
  * corner to corner; a quadrant or a front segment spans 30 mm or more; with a plaster base 140 mm are reached.
  * Standing: common practice, no source; the real arches the project is tested on span 77–92 mm.
  */
-export const ARCH_SPAN_MM = { min: 30, max: 160 } as const;
+const ARCH_SPAN_MM = { min: 30, max: 160 } as const;
 
 /** Span of a whole arch, mm: what a wrong unit has to make of the numbers to be named as the likely one. */
 const WHOLE_ARCH_SPAN_MM = { min: 42, max: 130 } as const;

@@ -58,7 +58,7 @@ const practice = (text: string): Cost => ({
 });
 const REASONED: Source = { standing: 'computed', text: 'follows from the movement itself' };
 
-export const ALTERNATIVE_COSTS: Readonly<Record<AlternativeKind, readonly Cost[]>> = {
+const ALTERNATIVE_COSTS: Readonly<Record<AlternativeKind, readonly Cost[]>> = {
   reduction: [
     {
       text: 'Enamel that does not grow back; every method roughens it, polishing makes up for part of that.',

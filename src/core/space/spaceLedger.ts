@@ -1,5 +1,5 @@
 import type { Source } from '../base/Source.ts';
-import { archOrder, type Jaw, jawOf, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
+import { archOrder, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
 import type { ArchMeasures, Estimate } from '../measure/ArchMeasures.ts';
 import { allowanceAmount } from './allowanceAmount.ts';
 import type { Allowance, Ledger, LedgerEntry, PerimeterMethod, WidthPrediction } from './Ledger.ts';
@@ -207,7 +207,3 @@ function allowanceDrafts({ measures, allowances }: SpaceInput): readonly Draft[]
     };
   });
 }
-
-/** True when a tooth counts in the width sum of a jaw's space account. */
-export const needsSpace = (tooth: Tooth, jaw: Jaw): boolean =>
-  jawOf(tooth) === jaw && quadrantOf(tooth) <= 4 && positionOf(tooth) <= LAST_POSITION;

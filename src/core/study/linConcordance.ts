@@ -9,7 +9,7 @@ import { mean, sumOfProducts, sumOfSquares } from './sums.ts';
  *
  * Shape:    n ≥ 2 pairs; the interval from n = 3.
  * Refuses:  'too-few-pairs', 'number-invalid', 'no-variation'.
- * Accuracy: coverage of the interval by simulation — tests/core/study/linConcordance.test.ts.
+ * Accuracy: its interval holds the truth in 93 to 97 of 100 simulated studies — tests/core/study/linConcordance.test.ts.
  * Source:   Lin LI, Biometrics 1989;45:255–268, variance as corrected in Biometrics 2000;56:324–325 (secondary).
  */
 export function linConcordance(

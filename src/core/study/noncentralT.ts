@@ -6,7 +6,7 @@ const WIDTH_IN_SD = 9; // beyond it the chi density adds less than 1e-15
 /**
  * Chance that a value of the non-central t distribution is at most `t`.
  *
- * Accuracy: 1e-9 of jstat where its series converges — tests/core/study/noncentralT.test.ts.
+ * Accuracy: within 1e-8 of jstat where its series converges — tests/core/study/noncentralT.test.ts.
  * Source:   T ≤ t given the SD s is a normal event; integrated over the density of s. Johnson NL, Kotz S, Continuous
  *           Univariate Distributions 2, chapter 31 (from memory, unverified).
  */

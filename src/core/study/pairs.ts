@@ -10,7 +10,7 @@ export interface Estimate {
 }
 
 /** Level of every interval. */
-export const CONFIDENCE = 0.95;
+const CONFIDENCE = 0.95;
 export const UPPER_TAIL = 1 - (1 - CONFIDENCE) / 2;
 
 const LARGEST = 1e100; // squares of larger numbers, and sums of them, leave what a double can hold

@@ -5,7 +5,7 @@ import type { FittedLine } from './deming.ts';
 import { checkPairs, checkVaries, type Interval, noVariation, UPPER_TAIL } from './pairs.ts';
 
 /** Every pair of points has a slope: this many points have 18 million. */
-export const MOST_PASSING_BABLOK_PAIRS = 6000;
+const MOST_PASSING_BABLOK_PAIRS = 6000;
 
 /**
  * Passing and Bablok's line: the shifted median of the slopes of all pairs of points; no distribution of the errors

@@ -17,7 +17,7 @@ export interface ProportionalBias {
  *
  * Shape:    n ≥ 3 pairs whose means differ.
  * Refuses:  'too-few-pairs', 'number-invalid', 'no-variation'.
- * Accuracy: NIST's Norris certified values — tests/core/study/nist.test.ts.
+ * Accuracy: NIST's Norris certified values to 9 digits — tests/core/study/nist.test.ts.
  * Source:   Bland JM, Altman DG, Stat Methods Med Res 1999;8:135–160, section 3 (secondary).
  */
 export function proportionalBias(a: readonly number[], b: readonly number[]): ProportionalBias {

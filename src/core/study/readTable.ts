@@ -67,8 +67,8 @@ export function tableText(bytes: Uint8Array): string {
  * quotes (RFC 4180) and any line end are understood.
  *
  * Shape:    `needs` — columns that the right delimiter must show; without it the likeliest delimiter is taken.
- * Refuses:  'file-empty', 'file-too-large', 'table-invalid' (a row of another length, an open quote, a column named
- *           twice; with its line), 'column-unknown'.
+ * Refuses:  'file-empty', 'file-too-large', 'table-invalid' (a row of another length, an open quote, too many columns;
+ *           with its line).
  */
 export function readTable(
   text: string,

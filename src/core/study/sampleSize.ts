@@ -13,7 +13,7 @@ export const pairsForBias = (sd: number, halfWidth: number): number =>
   leastPairs('pairsForBias', sd, halfWidth, (n) => Math.sqrt(1 / n));
 
 /**
- * The same for each limit of agreement.
+ * The same for each limit of agreement. Units and refusals as `pairsForBias`.
  * Source: Bland JM, Altman DG, Stat Methods Med Res 1999;8:135–160, the limit's standard error (secondary).
  */
 export const pairsForLimits = (sd: number, halfWidth: number): number =>

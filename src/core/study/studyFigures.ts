@@ -103,7 +103,7 @@ export function studyFigures(
   };
 }
 
-export const ICC_FORMS = ['single1', 'single2', 'single3', 'average1', 'average2', 'average3'] as const;
+const ICC_FORMS = ['single1', 'single2', 'single3', 'average1', 'average2', 'average3'] as const;
 
 const isFiniteThroughout = (value: unknown): boolean =>
   typeof value === 'number'

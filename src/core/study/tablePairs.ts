@@ -22,7 +22,7 @@ export interface StudyRemark {
 }
 
 /** Texts that say a value is missing, whatever their case. */
-export const MISSING_WORDS: readonly string[] = [
+const MISSING_WORDS: readonly string[] = [
   '',
   'na',
   'n/a',

@@ -32,6 +32,7 @@ export function technicalErrorPercent(a: readonly number[], b: readonly number[]
  * pair's mean. Unlike `technicalErrorPercent` it lets the error grow with the size.
  *
  * Units:    percent.
+ * Refuses:  as `dahlbergError`.
  * Source:   Bland JM, Altman DG, BMJ 1996;313:106 gives the logarithmic form; this is the root mean square form
  *           (common practice, no source).
  */
@@ -43,6 +44,7 @@ export function coefficientOfVariationPercent(a: readonly number[], b: readonly 
 
 /**
  * Coefficient of reliability R = 1 − TEM²/SD², SD that of all values with n − 1.
+ * Refuses: as `dahlbergError`.
  * Source: Ulijaszek SJ, Kerr DA, Br J Nutr 1999;82:165–177 (from memory, unverified; formula secondary).
  */
 export function reliabilityRatio(a: readonly number[], b: readonly number[]): number {

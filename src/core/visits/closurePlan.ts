@@ -63,7 +63,7 @@ export interface ClosurePlan {
  * than its opening and its part of the over-correction; what finds no opening is named.
  *
  * Units:    mm. `excess` above 0, else nothing is closed.
- * Accuracy: closures and what finds no place add up to excess and over-correction, exactly to a billionth of a mm —
+ * Accuracy: closures and what finds no place add up to excess and over-correction, to a ten-millionth of a mm —
  *           tests/core/visits/closurePlan.test.ts.
  * Source:   sharing and midline our definition, DEVELOPERS.md#closing-what-is-left.
  */

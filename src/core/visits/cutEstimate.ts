@@ -67,7 +67,7 @@ export function cutEstimate(how: CutMeasured): CutEstimate {
   }
 }
 
-export const NOTHING_TAKEN: CutEstimate = { valueMm: 0, sdMm: 0, commonSdMm: 0 };
+const NOTHING_TAKEN: CutEstimate = { valueMm: 0, sdMm: 0, commonSdMm: 0 };
 
 /** Amounts added: own errors as independent, the common error as one. */
 export const sumOfCuts = (cuts: readonly CutEstimate[]): CutEstimate => ({
@@ -83,7 +83,7 @@ export const asEstimate = ({ valueMm, sdMm, commonSdMm }: CutEstimate): Estimate
 });
 
 /** A gauge on a contact tells nothing of its two surfaces: SD of one surface's share; our definition. */
-export const SHARE_SD = 0.15;
+const SHARE_SD = 0.15;
 
 /** What one entry took from its first (0) or second (1) surface. Units: mm. */
 export function surfaceCut(entry: CutEntry, side: 0 | 1): CutEstimate {

@@ -130,7 +130,7 @@ function cellOf(
 }
 
 /** The cuts as the belief about a hand takes them; an instrument of no class is left out. */
-export const cutRecords = (cuts: readonly OperatorCut[]): readonly CutRecord[] =>
+const cutRecords = (cuts: readonly OperatorCut[]): readonly CutRecord[] =>
   cuts
     .filter((cut) => cut.instrument !== 'other')
     .map((cut) => ({

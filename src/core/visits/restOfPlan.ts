@@ -74,7 +74,7 @@ export function committedMm({ request, plan }: Pick<RestOfPlan, 'request' | 'pla
 }
 
 /** How much of each visit's amount is held back: what is held back lies in the last visits. Units: mm. */
-export function heldBackByVisit(contact: PlanContact): readonly number[] {
+function heldBackByVisit(contact: PlanContact): readonly number[] {
   const held = contact.byVisitMm.map(() => 0);
   let left = contact.heldBackMm;
   for (let visit = held.length - 1; visit >= 0 && left > 1e-9; visit--) {

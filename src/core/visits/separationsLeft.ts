@@ -7,11 +7,11 @@ import type { FollowUpMeasure } from './FollowUp.ts';
  * Front teeth stand on the line while no two facing contact points lie further apart across it. Behind the canines
  * contacts are broad, and a step between their marks hides nothing; our definition.
  */
-export const ACROSS_MM = 0.8;
+const ACROSS_MM = 0.8;
 /** And while setting every front tooth on it would gain less than this in all; our definition. */
-export const HIDDEN_MM = 0.4;
+const HIDDEN_MM = 0.4;
 /** Crowns that overlap by more than this are not on the line; our definition. */
-export const OVERLAP_MM = 0.15;
+const OVERLAP_MM = 0.15;
 /**
  * Radius at which two crowns meet, for what a step across the line hides along it. Sharper than crowns are, so that
  * rather too much hidden crowding is believed: a crowded arch of 3.6 mm comes out at about 4; our definition.

@@ -24,7 +24,7 @@ export type VerdictCause =
   | 'excess'; // surely too much
 
 /** A space in excess counts from this on; our definition, as in the forecast. */
-export const CLOSE_FROM_MM = RESIDUAL_THRESHOLD_MM;
+const CLOSE_FROM_MM = RESIDUAL_THRESHOLD_MM;
 
 /** Less than this is no amount to be told of. */
 const TOLD_MM = 0.005;
@@ -47,7 +47,7 @@ const NEED_WORDS: Readonly<Record<NeedFrom, string>> = {
 };
 
 /** The part of an amount that is sure at a risk: its value less that quantile of its SD. Units: mm. */
-export function sureMm({ valueMm, sdMm }: Estimate, risk: number): number {
+function sureMm({ valueMm, sdMm }: Estimate, risk: number): number {
   if (sdMm === 0) return valueMm;
   const margin = normalQuantile(1 - risk) * sdMm;
   return margin === Number.POSITIVE_INFINITY ? Number.NEGATIVE_INFINITY : valueMm - Math.max(0, margin);

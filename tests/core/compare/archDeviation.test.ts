@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { archDeviation } from '../../../src/core/compare/archDeviation.ts';
 import type { ComparedScan } from '../../../src/core/compare/ComparedScan.ts';
-import { motionAbout, STILL } from '../../../src/core/compare/RigidMotion.ts';
+import { motionAbout } from '../../../src/core/compare/RigidMotion.ts';
 import { surfaceIndex } from '../../../src/core/scan/surfaceIndex.ts';
 import { makeSphere } from '../../support/meshes.ts';
 
@@ -26,7 +26,8 @@ describe('signed distances for the map', () => {
     const [earlier, later] = [ball(10, level), ball(10.3, 5)];
     const { positions } = earlier.index.mesh;
     const shifted = motionAbout([0, 0, 0], [0, 0, 0], [0, 0, 0.3]);
-    const found = archDeviation(earlier, later, STILL, [{ tooth: 36, motion: shifted }]);
+    const still = motionAbout([0, 0, 0], [0, 0, 0], [0, 0, 0]);
+    const found = archDeviation(earlier, later, still, [{ tooth: 36, motion: shifted }]);
     for (let v = 0; v < found.wholeArch.length; v++) {
       expect(Math.abs(found.wholeArch[v] - 0.3)).toBeLessThan(0.02); // triangles of 0.5 mm on a ball of 10 mm
       const z = positions[3 * v + 2];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { archFrame } from '../../../src/core/arch/ArchFrame.ts';
 import type { Vec3 } from '../../../src/core/base/Vec3.ts';
-import { confirmMark, findMark, moveMark, placeMark, removeMark } from '../../../src/core/marks/editMarks.ts';
+import { confirmMark, moveMark, placeMark, removeMark } from '../../../src/core/marks/editMarks.ts';
 import { localDirections } from '../../../src/core/marks/localDirections.ts';
 import { markKey, type PlacedMark, type Reading } from '../../../src/core/marks/Mark.ts';
 import { markingOrder, nextUnmarked } from '../../../src/core/marks/markingOrder.ts';
@@ -19,6 +19,8 @@ const mark = (tooth: number, site: 'mesial' | 'distal', pointMm: Vec3 = [0, 0, 0
   state: 'proposed',
   confidence: 0.5,
 });
+const findMark = (reading: Reading, name: Pick<PlacedMark, 'tooth' | 'site'>): PlacedMark | undefined =>
+  reading.marks.find((mark) => markKey(mark) === markKey(name));
 const reading = (marks: readonly PlacedMark[], observer = '', repeat = 1): Reading => ({
   observer,
   repeat,

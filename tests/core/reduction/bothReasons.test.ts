@@ -3,7 +3,6 @@ import { bothReasons } from '../../../src/core/reduction/bothReasons.ts';
 import { AS_PLANNED, cuttingWay, cuttingWays } from '../../../src/core/reduction/cuttingChoice.ts';
 import { habitFromPrior } from '../../../src/core/reduction/cuttingHabit.ts';
 import { CUTTING_PRIORS, cuttingPrior } from '../../../src/core/reduction/cuttingPriors.ts';
-import { forecastPlan } from '../../../src/core/reduction/forecastPlan.ts';
 import { habitForecast } from '../../../src/core/reduction/habitForecast.ts';
 import type { BothPlans } from '../../../src/core/reduction/planBothArches.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
@@ -73,7 +72,7 @@ describe('ways of cutting', () => {
     const request = makeRequest({ neededMm: 1.27, neededSdMm: 0.3 });
     const asked = planReduction(request);
     const { residualMeanMm, residualSdMm, chances } = habitForecast(asked, request, () => AS_PLANNED);
-    const said = forecastPlan(asked, request);
+    const said = asked.forecast;
     expect(residualMeanMm).toBeCloseTo(said.residualMeanMm, 9);
     expect(residualSdMm).toBeCloseTo(0.3, 9);
     expect(chances[0].chanceGap).toBeCloseTo(said.chanceGap, 4);

@@ -1,7 +1,7 @@
 import { placed } from './CurveFamily.ts';
 
 /** Constant of the published equation; 3.0314 · 0.25^0.8 = 0.99998907, so the apex is D to 1 part in 10⁵. */
-export const BETA_CONSTANT = 3.0314;
+const BETA_CONSTANT = 3.0314;
 const EXPONENT = 0.8;
 /** Power that makes y grow evenly with t at the ends, where the slope dy/dx is infinite. */
 const EVEN = 1 / EXPONENT;

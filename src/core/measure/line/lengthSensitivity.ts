@@ -50,7 +50,7 @@ export interface LengthSensitivity {
  * runs between also carry the unit and the axes of the frame; `rescale` lays all points anew when one moves.
  *
  * Units:    mm of length per mm of point, plane coordinates.
- * Accuracy: spline within 3 % of the largest component against refitting, every form 10 % — tests/core/measure/uncertainty.test.ts.
+ * Accuracy: within 10 % of the largest component against refitting, every form — tests/core/measure/uncertainty.test.ts.
  */
 export function lengthSensitivity(
   fit: RobustFit,

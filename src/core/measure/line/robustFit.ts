@@ -187,13 +187,13 @@ const LAST_ROUNDS = 80;
  * the first molars' distance is 17 to 24 mm, so the limits are about 1.2 and 8 mm.
  */
 const CUT_PER_SCALE = 2.2;
-export const CUT_LIMITS: readonly [number, number] = [0.06, 0.4];
+const CUT_LIMITS: readonly [number, number] = [0.06, 0.4];
 
 /**
  * Robust scale of distances about 0: half of them may be anything (M-estimate, bisquare, tuned to the normal
  * SD). Source: Rousseeuw PJ, Yohai V, 1984 (S-estimators; constants 1.547 and 0.5); from memory.
  */
-export function robustScale(distances: readonly number[]): number {
+function robustScale(distances: readonly number[]): number {
   const sizes = distances.map(Math.abs).sort((a, b) => a - b);
   let scale = 1.4826 * sizes[sizes.length >> 1] + 1e-9;
   for (let i = 0; i < 60; i++) {
@@ -308,7 +308,7 @@ function slopesOfCut(
  * turns. Deterministic. Null where no such curve can be fitted.
  *
  * Units:    the arch's own (half the distance between the first molars' mesial contact points = 1).
- * Accuracy: tests/core/measure/archLine.test.ts and samples.test.ts.
+ * Accuracy: the length of generated arches crowded up to 4 mm RMS 0.45 mm, spline — tests/core/measure/samples.test.ts.
  * Rejected: every contact point for itself (RMS error of the length 0.6–1.2 mm with canines or two incisors out,
  * against 0.3–0.5); a fixed cut-off (0.5–1.6 mm in one pattern of crowding or another).
  */

@@ -57,7 +57,7 @@ function doubtsOf(timing: Omit<ContactTiming, 'doubts'>): readonly TimingDoubt[]
  * What the course of one contact says of its time: how much room it needs and by when, from when it can be reached,
  * and what is left at the end.
  *
- * Accuracy: tests/core/reduction/motion/contactTiming.test.ts.
+ * Accuracy: courses told stage by stage — tests/core/reduction/motion/contactTiming.test.ts.
  * Source:   our definitions, DEVELOPERS.md#teeth-to-the-planned-arch.
  */
 export function contactTiming(

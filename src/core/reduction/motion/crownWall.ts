@@ -74,7 +74,7 @@ export function ownSurface(
  * that the wall closes where the neighbours touched.
  *
  * Units:    mm.
- * Accuracy: tests/core/reduction/motion/wallGap.test.ts.
+ * Accuracy: see wallGap, of which two walls are all that is known — tests/core/reduction/motion/wallGap.test.ts.
  */
 export function crownWall({ points, halfWidthMm }: OwnSurface, side: 'left' | 'right'): CrownWall {
   const sign = side === 'left' ? 1 : -1;

@@ -14,7 +14,7 @@ export interface MovementSd {
  * points.
  *
  * Units:    mm, radians.
- * Accuracy: against points drawn with these errors — tests/core/reduction/motion/movementSd.test.ts.
+ * Accuracy: within 5 % of points drawn with these errors — tests/core/reduction/motion/movementSd.test.ts.
  */
 export function movementSd(
   { gradients, teeth }: Pick<ArchMeasures, 'gradients' | 'teeth'>,
