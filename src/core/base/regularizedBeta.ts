@@ -35,7 +35,7 @@ function betaFraction(x: number, a: number, b: number): number {
 }
 
 /** Logarithm of the gamma function above 0: Stirling's series once the argument is large enough. */
-function logGamma(z: number): number {
+export function logGamma(z: number): number {
   let shift = 0;
   let x = z;
   for (; x < 12; x++) shift += Math.log(x);
