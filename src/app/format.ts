@@ -82,7 +82,7 @@ export const STANDING_WORDS: Readonly<Record<Source['standing'], string>> = {
 
 /** A source with its standing; a measure says by itself where it comes from. */
 export const sourceWords = ({ standing, text }: Source): string =>
-  standing === 'measured' ? text : `${STANDING_WORDS[standing]}: ${text}`;
+  unbroken(standing === 'measured' ? text : `${STANDING_WORDS[standing]}: ${text}`);
 
 export const FORM_NAMES: Readonly<Record<ArchForm, string>> = {
   spline: 'Smoothing spline',
@@ -95,9 +95,13 @@ export const FORM_NAMES: Readonly<Record<ArchForm, string>> = {
 
 export const jawName = (jaw: 'upper' | 'lower'): string => (jaw === 'upper' ? 'Upper arch' : 'Lower arch');
 
+/** A text whose lines never end between a figure and its unit or its SD. */
+export const unbroken = (text: string): string =>
+  text.replace(/(?<=\d) (?=(?:mm|%|°)(?![\w]))|(?<=\b(?:SD|risk of|±)) (?=\d)/g, '\u00a0');
+
 /** A text with its first letter large and a full stop at its end. */
 export const sentence = (text: string): string =>
-  `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
+  unbroken(`${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`);
 
 /** "1,234,567" */
 export const count = (value: number): string => value.toLocaleString('en-GB');

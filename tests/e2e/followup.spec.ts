@@ -130,6 +130,7 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   const truth: Truth = JSON.parse(await readFile(TRUTH, 'utf8'));
   await firstStart(page);
   await page.getByRole('button', { name: 'Keep as agreed' }).click();
+  await expect(panel(page)).toContainText(/Kept as agreed \d/);
 
   // Visit 1: the gauge passes what was planned everywhere, and two tenths more at the midline.
   await expect(panel(page)).toContainText(

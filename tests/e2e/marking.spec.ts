@@ -57,7 +57,7 @@ async function openSampleByHand(page: Page): Promise<SampleTruth> {
   const choosing = page.waitForEvent('filechooser');
   await page.getByRole('button', { name: 'Open scan…' }).click();
   await (await choosing).setFiles(`${SAMPLE}.stl`);
-  await page.getByRole('dialog').getByRole('button', { name: 'Upper arch' }).click();
+  await page.getByRole('dialog').getByRole('button', { name: 'Upper arch, in this case' }).click();
   await expect(stage(page)).toBeVisible({ timeout: 60_000 });
   // Everything is marked by hand here: what the program proposes is put aside.
   await page.getByRole('button', { name: 'Discard proposals' }).click({ timeout: 60_000 });

@@ -61,7 +61,7 @@ test('a scan is opened, measured without a click, reviewed by keyboard and accep
 
   await test.step('the account stands without a click', async () => {
     const began = Date.now();
-    await page.getByRole('dialog').getByRole('button', { name: 'Upper arch' }).click();
+    await page.getByRole('dialog').getByRole('button', { name: 'Upper arch, in this case' }).click();
     await expect(banner(page)).toBeVisible({ timeout: 60_000 });
     await page.getByRole('tab', { name: 'Account' }).click();
     await expect(page.getByRole('tabpanel')).toContainText(/available − required =\s*[−+]?\d/);

@@ -36,7 +36,7 @@ function stateWords({ tooth, hasScan, presence, mesial, distal, enteredMm }: Cel
   if (!hasScan) return 'no scan of this arch';
   if (presence === 'missing' || presence === 'unerupted')
     return positionOf(tooth) === 8 && presence === 'missing' ? 'not counted' : presence;
-  if (enteredMm !== null) return `width ${enteredMm} mm entered`;
+  if (enteredMm !== null) return `width ${enteredMm}\u00a0mm entered`;
   return `mesial ${DOT_WORDS[mesial]}, distal ${DOT_WORDS[distal]}`;
 }
 

@@ -210,8 +210,8 @@ function CourseSums({
       <p className="sheet__note">
         At the end of the course, with the planned enamel off: the room left between the row of teeth and the
         first molars; “too little” where the row does not fit between them. Straight teeth take up{' '}
-        {fixed(row.curveMm)} mm more of the curved line than their widths; the space account compares the line
-        with the widths alone, so this much less is left here.
+        {fixed(row.curveMm)}&nbsp;mm more of the curved line than their widths; the space account compares the
+        line with the widths alone, so this much less is left here.
       </p>
     </section>
   );

@@ -3,7 +3,7 @@ import type { Jaw } from '../../core/base/tooth.ts';
 import type { Vec2 } from '../../core/base/Vec3.ts';
 import type { ContactCourse } from '../../core/reduction/motion/contactCourse.ts';
 import type { PlannedCourse } from '../../core/reduction/motion/plannedCourse.ts';
-import { contactPoints } from '../../core/reduction/motion/StandingTooth.ts';
+import { posedContactPoints } from '../../core/reduction/motion/StandingTooth.ts';
 import { sameContact } from '../state/archEdits.ts';
 import type { StripLayout } from '../strip/stripLayout.ts';
 import type { Unrolled } from '../strip/unroll.ts';
@@ -23,7 +23,7 @@ export function stripAtStage(
   const place = (point: Vec2): Unrolled => track.place(point);
   const ends = new Map(
     course.teeth.map(({ standing, poses }) => {
-      const [right, left] = contactPoints(standing, poses[stage], true);
+      const [right, left] = posedContactPoints(standing, poses[stage], true);
       return [standing.tooth, { right: place(right), left: place(left) }];
     }),
   );

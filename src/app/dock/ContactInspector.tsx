@@ -70,18 +70,18 @@ export function ContactInspector({
         <Fact name="displacement" value={measure?.displacement?.valueMm} sdMm={measure?.displacement?.sdMm} />
         <div>
           <dt>planned</dt>
-          <dd className="num">{planned ? `${mm(planned.totalMm, 1)} mm` : '–'}</dd>
+          <dd className="num">{planned ? `${mm(planned.totalMm, 1)}\u00a0mm` : '–'}</dd>
         </div>
         <div>
           <dt>of which held back</dt>
-          <dd className="num">{planned ? `${mm(planned.heldBackMm, 1)} mm` : '–'}</dd>
+          <dd className="num">{planned ? `${mm(planned.heldBackMm, 1)}\u00a0mm` : '–'}</dd>
         </div>
       </dl>
       {planned && planned.totalMm > 0 && (
         <p className="dock__say">
           {SIDES.map(
             (side) =>
-              `${toothLabel(teeth[side], notation)} ${siteFacing(teeth[side], teeth[1 - side])} ${mm(planned.surfacesMm[side])} mm`,
+              `${toothLabel(teeth[side], notation)} ${siteFacing(teeth[side], teeth[1 - side])} ${mm(planned.surfacesMm[side])}\u00a0mm`,
           ).join(', ')}
           . {why}
         </p>
@@ -209,8 +209,8 @@ function contactSub(planned: PlanContact | null, settings: ContactSettings): str
   if (!planned) return '';
   if (planned.totalMm === 0) return 'nothing planned';
   return planned.heldBackMm > 0
-    ? `${mm(planned.totalMm, 1)} mm planned, ${mm(planned.heldBackMm, 1)} held back`
-    : `${mm(planned.totalMm, 1)} mm planned`;
+    ? `${mm(planned.totalMm, 1)}\u00a0mm planned, ${mm(planned.heldBackMm, 1)} held back`
+    : `${mm(planned.totalMm, 1)}\u00a0mm planned`;
 }
 
 function Fact({ name, value, sdMm }: { name: string; value?: number; sdMm?: number }) {
@@ -218,7 +218,7 @@ function Fact({ name, value, sdMm }: { name: string; value?: number; sdMm?: numb
     <div>
       <dt>{name}</dt>
       <dd className="num">
-        {value === undefined ? '–' : `${mm(value)} mm`} <small>{sd(sdMm)}</small>
+        {value === undefined ? '–' : `${mm(value)}\u00a0mm`} <small>{sd(sdMm)}</small>
       </dd>
     </div>
   );

@@ -14,7 +14,7 @@ function whyThere({ from, plan, request, exactPlan }: PlannedAmounts, contact: C
   if (from === 'plan')
     return whatBinds(plan, request).find((b) => sameContact(b.teeth, contact))?.text ?? null;
   const exact = exactPlan?.contacts.find((c) => sameContact(c.teeth, contact));
-  return exact ? `Your own amount; the plan has ${mm(exact.totalMm, 1)} mm.` : 'Your own amount.';
+  return exact ? `Your own amount; the plan has ${mm(exact.totalMm, 1)}\u00a0mm.` : 'Your own amount.';
 }
 
 /** What is selected, in full: a contact, a tooth, or nothing. */

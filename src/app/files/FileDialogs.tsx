@@ -1,22 +1,18 @@
 import { useState } from 'react';
-import type { Jaw } from '../../core/base/tooth.ts';
 import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
-import { DialogSheet, SelectField, SwitchField, TextButton } from '../design/controls.tsx';
-import { bytes, jawName } from '../format.ts';
+import { DialogSheet, SelectField, TextButton } from '../design/controls.tsx';
 import { LessonsDialog } from '../lessons/LessonsDialog.tsx';
 import { PrintDialog } from '../print/PrintDialog.tsx';
-import { useStore } from '../store.ts';
 import { AboutDialog } from '../topbar/AboutDialog.tsx';
 import { ReadingsDialog } from '../topbar/ReadingsDialog.tsx';
 import { ShortcutsDialog } from '../topbar/ShortcutsDialog.tsx';
 import { VisitDialogs } from '../visits/VisitDialogs.tsx';
 import { CasesDialog } from './CasesDialog.tsx';
 import { setFiles, useFiles } from './fileStore.ts';
+import { JawDialog } from './JawDialog.tsx';
 import { KnownCaseDialog } from './KnownCaseDialog.tsx';
-import { openScanFile, untilStarted } from './openScan.ts';
 import { SamplesDialog } from './SamplesDialog.tsx';
-import { replaceCaseWithEmpty } from './session.ts';
 import { TablesDialog } from './TablesDialog.tsx';
 
 /** Every dialog of the page. */
@@ -36,64 +32,6 @@ export function FileDialogs() {
       <PrintDialog />
       <VisitDialogs />
     </>
-  );
-}
-
-const JAWS: readonly Jaw[] = ['upper', 'lower'];
-
-/** Which jaw a scan is of: always asked, never guessed. */
-function JawDialog() {
-  const waiting = useFiles((state) => state.waiting);
-  const upperFile = useStore((state) => state.caseDocument.arches.upper?.scan.file ?? null);
-  const lowerFile = useStore((state) => state.caseDocument.arches.lower?.scan.file ?? null);
-  const [apart, setApart] = useState(false);
-  const isJoining = upperFile !== null || lowerFile !== null;
-  const close = (): void => {
-    setApart(false);
-    setFiles({ waiting: null });
-  };
-  const choose = (jaw: Jaw): void => {
-    if (!waiting) return;
-    close();
-    void untilStarted()
-      .then(() => (apart && isJoining ? replaceCaseWithEmpty() : true))
-      .then((isReady) => isReady && openScanFile({ name: waiting.file.name, blob: waiting.file }, jaw));
-  };
-  return (
-    <DialogSheet title="Which arch is this?" open={waiting !== null} onClose={close}>
-      <div>
-        <p>
-          <b>{waiting?.file.name}</b> <span className="soft">{waiting && bytes(waiting.file.size)}</span>
-        </p>
-        <p className="soft">A scan file does not say which jaw it shows, and this program does not guess.</p>
-        {JAWS.map((jaw) => {
-          const file = jaw === 'upper' ? upperFile : lowerFile;
-          return (
-            file && (
-              <p key={jaw} className="soft">
-                The case already has {file} as its {jaw} arch. Another {jaw} scan takes its place together
-                with its marks; undo brings it back.
-              </p>
-            )
-          );
-        })}
-      </div>
-      {isJoining && (
-        <SwitchField on={apart} onChange={setApart}>
-          In a new case of its own; changes to the case at hand stay kept
-        </SwitchField>
-      )}
-      <div className="dialog__actions">
-        <TextButton tone="plain" onPress={close}>
-          Cancel
-        </TextButton>
-        {JAWS.map((jaw) => (
-          <TextButton key={jaw} tone="strong" onPress={() => choose(jaw)}>
-            {jawName(jaw)}
-          </TextButton>
-        ))}
-      </div>
-    </DialogSheet>
   );
 }
 

@@ -1,7 +1,7 @@
 import type { ReactNode } from 'react';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { UNIT_NAMES } from '../../core/scan/unitCheck.ts';
-import { bytes, count, mm, percent } from '../format.ts';
+import { bytes, count, mm, percent, unbroken } from '../format.ts';
 import '../ledger/ledger.css';
 import { useScanOf } from '../store.ts';
 
@@ -34,8 +34,8 @@ export function ScanPanel({ record }: { record: ArchRecord }) {
             <Fact name="Unit of the numbers in it">{UNIT_NAMES[facts.unit]}</Fact>
             <Fact name="Triangles, after repairs">{count(facts.triangles)}</Fact>
             <Fact name="Vertices, after welding">{count(facts.vertices)}</Fact>
-            <Fact name="Typical edge">{mm(record.medianEdgeMm)} mm</Fact>
-            {sizeMm && <Fact name="Box">{sizeMm.map((size) => mm(size, 1)).join(' × ')} mm</Fact>}
+            <Fact name="Typical edge">{mm(record.medianEdgeMm)}&nbsp;mm</Fact>
+            {sizeMm && <Fact name="Box">{sizeMm.map((size) => mm(size, 1)).join(' × ')}&nbsp;mm</Fact>}
             {shape && (
               <>
                 <Fact name="Surface">{count(Math.round(shape.areaMm2))} mm²</Fact>
@@ -64,7 +64,7 @@ export function ScanPanel({ record }: { record: ArchRecord }) {
         ) : (
           <ul className="remarks">
             {scan.findings.map((finding) => (
-              <li key={finding.code}>{finding.message}</li>
+              <li key={finding.code}>{unbroken(finding.message)}</li>
             ))}
           </ul>
         )}

@@ -79,17 +79,20 @@ export async function readScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): 
 /**
  * Opens a scan into a jaw of the case at hand, and has its marks proposed where a frame was found and nothing is
  * marked yet, unless `propose` is false. A refusal is shown and leaves the case as it is.
+ * `makeRoom` puts another case in place once the scan is read and before it is taken; false from it: nothing is taken.
  */
 export async function openScanFile(
   file: ScanFile,
   jaw: Jaw,
   unit: LengthUnit = 'mm',
   propose = true,
+  makeRoom: () => Promise<boolean> = async () => true,
 ): Promise<boolean> {
   // A scan chosen while another is read waits its turn.
   await until(({ reading }) => !reading);
   try {
     const opened = await read(file, jaw, unit);
+    if (!(await makeRoom())) return false;
     scanFiles.set(opened.facts.sha256, file);
     const found = opened.frame.ok ? opened.frame.value : null;
     actions().openScanInto(jaw, {
@@ -108,7 +111,11 @@ export async function openScanFile(
     if (propose && found && record && activeMarks(record).length === 0) void proposeOnScan(jaw);
     return true;
   } catch (error) {
-    showRefusal(error, `${file.name} was not opened`, (other) => void openScanFile(file, jaw, other));
+    showRefusal(
+      error,
+      `${file.name} was not opened`,
+      (other) => void openScanFile(file, jaw, other, propose, makeRoom),
+    );
     return false;
   }
 }

@@ -96,7 +96,7 @@ function useReading(
         const off = Math.hypot(p[3 * v] - x, p[3 * v + 1] - y, p[3 * v + 2] - z);
         if (off < least) [least, mm] = [off, distancesMm[v]];
       }
-      to.textContent = Number.isNaN(mm) ? 'Here: nothing to compare' : `Here: ${signed(mm)} mm`;
+      to.textContent = Number.isNaN(mm) ? 'Here: nothing to compare' : `Here: ${signed(mm)}\u00a0mm`;
     };
     stage.addEventListener('pointermove', read);
     return () => stage.removeEventListener('pointermove', read);

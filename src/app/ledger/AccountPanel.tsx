@@ -6,7 +6,7 @@ import type { Ledger, PerimeterMethod } from '../../core/space/Ledger.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { Segments, TextButton } from '../design/controls.tsx';
-import { fixed, jawName, mm, percent, sd, signed } from '../format.ts';
+import { fixed, jawName, mm, percent, sd, signed, unbroken } from '../format.ts';
 import { actions } from '../store.ts';
 import { AllowancesEditor } from './AllowancesEditor.tsx';
 import { sayingBalance, useBalanceChange } from './balanceChange.ts';
@@ -51,8 +51,8 @@ export function Balance({ ledger }: { ledger: Ledger }) {
       <p className="balance__more">
         {differenceMm !== null && sdMm !== null && (
           <>
-            available − required = {signed(differenceMm)} mm; with 95 % certainty between{' '}
-            {signed(differenceMm - 1.96 * sdMm)} and {signed(differenceMm + 1.96 * sdMm)} mm
+            available − required = {signed(differenceMm)}&nbsp;mm; with 95 % certainty between{' '}
+            {signed(differenceMm - 1.96 * sdMm)} and {signed(differenceMm + 1.96 * sdMm)}&nbsp;mm
           </>
         )}
         {differenceMm === null && ledger.missing.length > 0 && <>Missing: {ledger.missing.join('; ')}</>}
@@ -68,7 +68,7 @@ function LastChange({ ledger }: { ledger: Ledger }) {
   const { what, beforeMm, afterMm } = last;
   return (
     <p className="balance__change num">
-      {what}: {signed(beforeMm)} → {signed(afterMm)} mm, <b>{signed(afterMm - beforeMm)} mm</b>
+      {what}: {signed(beforeMm)} → {signed(afterMm)}&nbsp;mm, <b>{signed(afterMm - beforeMm)}&nbsp;mm</b>
     </p>
   );
 }
@@ -88,10 +88,10 @@ function OtherArch({ jaw }: { jaw: Jaw }) {
         {balanceWord(differenceMm).toLowerCase()}{' '}
         {differenceMm !== null && (
           <>
-            <b>{fixed(Math.abs(differenceMm))} mm</b> {sd(sdMm)}
+            <b>{fixed(Math.abs(differenceMm))}&nbsp;mm</b> {sd(sdMm)}
           </>
         )}
-        {amounts && amounts.plan.plannedMm > 0 && <>, planned {mm(amounts.plan.plannedMm, 1)} mm</>}
+        {amounts && amounts.plan.plannedMm > 0 && <>, planned {mm(amounts.plan.plannedMm, 1)}&nbsp;mm</>}
       </span>
     </p>
   );
@@ -161,9 +161,9 @@ export function AccountPanel({
         />
         {ledger.availableMm !== null && ledger.requiredMm !== null && (
           <p className="sheet__note num">
-            available {mm(ledger.availableMm)} mm, required {mm(ledger.requiredMm)} mm. Share: part of the
-            balance’s variance that an entry answers for; entries that rest on the same marks share it, so one
-            can lie below 0.
+            available {mm(ledger.availableMm)}&nbsp;mm, required {mm(ledger.requiredMm)}&nbsp;mm. Share: part
+            of the balance’s variance that an entry answers for; entries that rest on the same marks share it,
+            so one can lie below 0.
           </p>
         )}
         <Opens name="What another arch form or segments would change">
@@ -180,7 +180,7 @@ export function AccountPanel({
       <Remarks warnings={measures.warnings} />
       {cautionsAt('measure').map((caution) => (
         <p key={caution.id} className="sheet__note">
-          {caution.text}
+          {unbroken(caution.text)}
         </p>
       ))}
     </div>
@@ -196,7 +196,7 @@ export function Remarks({ warnings }: { warnings: readonly MeasureWarning[] }) {
       </h3>
       <ul className="remarks">
         {warnings.map((warning, i) => (
-          <li key={`${warning.code}-${i}`}>{warning.message}</li>
+          <li key={`${warning.code}-${i}`}>{unbroken(warning.message)}</li>
         ))}
       </ul>
     </section>

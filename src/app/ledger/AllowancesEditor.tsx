@@ -89,7 +89,7 @@ function AllowanceCard({
       <div className="allowance__head">
         <span>{ALLOWANCE_TITLES[allowance.kind]}</span>
         <span className="num">
-          {amount.amountMm === null ? '–' : `${signed(amount.amountMm)} mm`}{' '}
+          {amount.amountMm === null ? '–' : `${signed(amount.amountMm)}\u00a0mm`}{' '}
           <span className="soft">{sd(amount.sdMm)}</span>
         </span>
         <IconButton
@@ -169,8 +169,8 @@ function RulesTable({
       title,
       note: missing ? `${standing}; needs ${missing}` : standing,
       spoken: [
-        amountMm === null ? `needs ${missing}` : `gives ${signed(amountMm)} mm`,
-        ...(then === null ? [] : [`balance ${signed(then)} mm`]),
+        amountMm === null ? `needs ${missing}` : `gives ${signed(amountMm)}\u00a0mm`,
+        ...(then === null ? [] : [`balance ${signed(then)}\u00a0mm`]),
       ].join(', '),
       cells: [amountMm === null ? '–' : signed(amountMm), then === null ? '–' : signed(then)],
     };

@@ -187,7 +187,7 @@ function FormChoice({ record, measures }: { record: ArchRecord; measures: ArchMe
         const line =
           form === record.form ? measures.line : (lines.find((fitted) => fitted.form === form) ?? null);
         const words = line
-          ? `${FORM_NAMES[form]}: length ${mm(line.length.valueMm)} mm, SD ${mm(line.length.sdMm)}, fit ${mm(line.fitRmsMm)} mm`
+          ? `${FORM_NAMES[form]}: length ${mm(line.length.valueMm)}\u00a0mm, SD ${mm(line.length.sdMm)}, fit ${mm(line.fitRmsMm)}\u00a0mm`
           : `${FORM_NAMES[form]}: could not be fitted`;
         return (
           <Radio key={form} value={form} className="forms__row" aria-label={words}>

@@ -110,7 +110,7 @@ function Evidence({ figure, notation }: { figure: Figure; notation: Notation }) 
         <>
           <dt>95 % range</dt>
           <dd className="num">
-            {mm(figure.valueMm - 1.96 * figure.sdMm)} to {mm(figure.valueMm + 1.96 * figure.sdMm)} mm
+            {mm(figure.valueMm - 1.96 * figure.sdMm)} to {mm(figure.valueMm + 1.96 * figure.sdMm)}&nbsp;mm
           </dd>
         </>
       )}

@@ -63,7 +63,7 @@ export function PerimeterTable({ record }: { record: ArchRecord }) {
         spoken:
           balanceMm === null
             ? 'no balance'
-            : `balance ${signed(balanceMm)} mm, SD ${sd(balanceSdMm)}${isChosen || differenceMm === null ? '' : `, ${signed(differenceMm)} mm from the one in use`}`,
+            : `balance ${signed(balanceMm)}\u00a0mm, SD ${sd(balanceSdMm)}${isChosen || differenceMm === null ? '' : `, ${signed(differenceMm)}\u00a0mm from the one in use`}`,
         cells: [
           available ? available.valueMm.toFixed(2) : '–',
           balanceMm === null ? (

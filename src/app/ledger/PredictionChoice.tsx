@@ -37,7 +37,7 @@ export function PredictionChoice({ record, measures }: { record: ArchRecord; mea
         <span className="sheet__note num">
           {wanting.length > 0
             ? `lower incisors ${wanting.join(', ')} not measured`
-            : `lower incisors ${mm(sumMm)} mm ${sd(sumSdMm)}`}
+            : `lower incisors ${mm(sumMm)}\u00a0mm ${sd(sumSdMm)}`}
         </span>
       </div>
       <p className="sheet__note num">
@@ -68,7 +68,7 @@ export function PredictionChoice({ record, measures }: { record: ArchRecord; mea
             spoken:
               row.widthsMm === null
                 ? `cannot be had, ${row.missing}`
-                : `${mm(row.widthsMm)} mm, SD ${mm(row.sdMm)}, balance ${row.balanceMm === null ? 'not known' : `${signed(row.balanceMm)} mm`}`,
+                : `${mm(row.widthsMm)}\u00a0mm, SD ${mm(row.sdMm)}, balance ${row.balanceMm === null ? 'not known' : `${signed(row.balanceMm)}\u00a0mm`}`,
             cells: [
               row.widthsMm === null ? (
                 '–'

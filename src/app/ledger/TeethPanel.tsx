@@ -9,7 +9,7 @@ import {
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures, ContactMeasure, ToothMeasure } from '../../core/measure/ArchMeasures.ts';
 import { type GridRow, RowGrid } from '../design/RowGrid.tsx';
-import { contactLabel, mm, sd, toothName } from '../format.ts';
+import { contactLabel, mm, sd, toothName, unbroken } from '../format.ts';
 import { presenceOf } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { selectContact, selectTooth } from '../strip/select.ts';
@@ -36,7 +36,7 @@ const TOOTH_FLAGS: ReadonlySet<string> = new Set([
 export const flagsOf = (measures: ArchMeasures, tooth: Tooth): readonly string[] =>
   measures.warnings
     .filter((warning) => TOOTH_FLAGS.has(warning.code) && warning.teeth?.includes(tooth))
-    .map((warning) => warning.message);
+    .map((warning) => unbroken(warning.message));
 
 /** Teeth listed in the widths table: every tooth that is not missing, or that has a width. */
 export const listedTeeth = (record: ArchRecord, measures: ArchMeasures): readonly Tooth[] => {

@@ -3,7 +3,7 @@ import { exceededLimits } from '../../core/reduction/exceededLimits.ts';
 import { commitmentReason, planReach } from '../../core/reduction/planReasons.ts';
 import { type BindingLimit, whatBinds } from '../../core/reduction/whatBinds.ts';
 import type { PlannedAmounts } from '../account/usePlannedAmounts.ts';
-import { contactLabel, fixed, mm, percent } from '../format.ts';
+import { contactLabel, fixed, mm, percent, unbroken } from '../format.ts';
 import { useStore } from '../store.ts';
 import { selectContact } from '../strip/select.ts';
 
@@ -30,10 +30,10 @@ export function BindsSection({ amounts }: { amounts: PlannedAmounts }) {
       </div>
       {reach ? (
         <ul className="binds__whole">
-          <li>{reach.text}</li>
-          {plan.goalMm > 0 && <li>{commitmentReason(request)}</li>}
+          <li>{unbroken(reach.text)}</li>
+          {plan.goalMm > 0 && <li>{unbroken(commitmentReason(request))}</li>}
           {reach.heldBy.map(({ limit, text }) => (
-            <li key={limit}>{text}</li>
+            <li key={limit}>{unbroken(text)}</li>
           ))}
         </ul>
       ) : (
@@ -97,7 +97,7 @@ export function ExceededLimits({ amounts, title }: { amounts: PlannedAmounts; ti
       <ul>
         {exceeded.map(({ teeth, text, plannedMm }) => (
           <li key={teeth.join('-')}>
-            <b>{contactLabel(teeth, notation)}</b>, {fixed(plannedMm, 1)} mm planned: {text}
+            <b>{contactLabel(teeth, notation)}</b>, {fixed(plannedMm, 1)}&nbsp;mm planned: {text}
           </li>
         ))}
       </ul>

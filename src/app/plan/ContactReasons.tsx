@@ -5,7 +5,7 @@ import { type ReasonOptions, whyNotInstead } from '../../core/reduction/planReas
 import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { useBothPlans, usePlan } from '../account/usePlan.ts';
 import { SelectField } from '../design/controls.tsx';
-import { contactLabel, mm } from '../format.ts';
+import { contactLabel, mm, unbroken } from '../format.ts';
 import { useStore } from '../store.ts';
 
 /** What the reasons of a jaw's plan are measured by: its midline wish, and the ratio where both arches go together. */
@@ -42,7 +42,7 @@ export function ContactReasons({ jaw, teeth }: { jaw: Jaw; teeth: Contact }) {
     .filter((b) => b.spareMm > 0 && b.binds !== 'locked')
     .reduce<(typeof others)[number] | null>((best, b) => (!best || far(b) < far(best) ? b : best), null);
   const other = others.find((b) => b.teeth.join('-') === chosen) ?? nearest ?? others[0];
-  const step = `${mm(request.stepMm, request.stepMm < 0.1 ? 2 : 1)} mm`;
+  const step = `${mm(request.stepMm, request.stepMm < 0.1 ? 2 : 1)}\u00a0mm`;
   const name = contactLabel(other.teeth, notation);
   const less = whyNotInstead(plan, request, { take: other.teeth, give: teeth }, options);
   const more = whyNotInstead(plan, request, { take: teeth, give: other.teeth }, options);
@@ -55,18 +55,18 @@ export function ContactReasons({ jaw, teeth }: { jaw: Jaw; teeth: Contact }) {
         choices={others.map((b) => ({
           id: b.teeth.join('-'),
           label: contactLabel(b.teeth, notation),
-          note: `${mm(b.amountMm, 1)} of ${mm(b.capacityMm, 1)} mm`,
+          note: `${mm(b.amountMm, 1)} of ${mm(b.capacityMm, 1)}\u00a0mm`,
         }))}
       />
       <dl>
         <dt>
           {step} less here, more at {name}
         </dt>
-        <dd>{less.text}</dd>
+        <dd>{unbroken(less.text)}</dd>
         <dt>
           {step} more here, less at {name}
         </dt>
-        <dd>{more.text}</dd>
+        <dd>{unbroken(more.text)}</dd>
       </dl>
     </section>
   );

@@ -39,7 +39,8 @@ export function EnamelSection({
       {thinnest && (
         <p className="sheet__note">
           Thinnest after the plan: {toothLabel(thinnest.tooth, notation)} {thinnest.surface},{' '}
-          {mm(thinnest.leftMm)} mm left{thinnest.sdMm !== null && ` (± ${mm(thinnest.sdMm)} between people)`};{' '}
+          {mm(thinnest.leftMm)}&nbsp;mm left
+          {thinnest.sdMm !== null && ` (± ${mm(thinnest.sdMm)} between people)`};{' '}
           {percent(thinnest.takenShare ?? 0)} taken.{' '}
           {read > 0
             ? `${read} of ${rows.length} thicknesses read on a radiograph, the rest published means.`

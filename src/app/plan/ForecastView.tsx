@@ -112,7 +112,7 @@ export function ForecastView({ plan, request }: { plan: ReductionPlan; request: 
   );
 }
 
-const beyond = (thresholdMm: number): string => `over ${fixed(thresholdMm, 1)} mm`;
+const beyond = (thresholdMm: number): string => `over ${fixed(thresholdMm, 1)}\u00a0mm`;
 
 function Sum({ name, value, more }: { name: string; value: string; more: string }) {
   return (

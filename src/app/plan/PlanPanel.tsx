@@ -8,7 +8,7 @@ import { whatBinds } from '../../core/reduction/whatBinds.ts';
 import { usePlan } from '../account/usePlan.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { NumberInput } from '../design/controls.tsx';
-import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence } from '../format.ts';
+import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence, unbroken } from '../format.ts';
 import { proposedCount } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { OwnInForce } from '../strip/OwnInForce.tsx';
@@ -30,16 +30,19 @@ export function planStatus(plan: ReductionPlan): { readonly word: string; readon
     };
   const held =
     plan.heldBackMm > 0
-      ? ` ${mm(plan.heldBackMm, 1)} mm of it is held back until a re-measurement shows that it is needed.`
+      ? ` ${mm(plan.heldBackMm, 1)}\u00a0mm of it is held back until a re-measurement shows that it is needed.`
       : '';
   const extraMm = plan.plannedMm - plan.goalMm;
   const extra =
-    extraMm > 1e-9 ? ` ${mm(extraMm, 1)} mm of it is for the tooth-size ratio, beyond the need.` : '';
+    extraMm > 1e-9 ? ` ${mm(extraMm, 1)}\u00a0mm of it is for the tooth-size ratio, beyond the need.` : '';
   if (plan.status === 'meets')
-    return { word: 'The plan meets the need', more: `${mm(plan.plannedMm, 1)} mm in all.${extra}${held}` };
+    return {
+      word: 'The plan meets the need',
+      more: `${mm(plan.plannedMm, 1)}\u00a0mm in all.${extra}${held}`,
+    };
   return {
-    word: `The plan falls short by ${mm(plan.shortMm, 1)} mm`,
-    more: `The limits allow ${mm(plan.plannedMm, 1)} of ${mm(plan.goalMm, 1)} mm.${held} The rest must come from elsewhere: allowances, higher limits with a reason, or another way of gaining space.`,
+    word: `The plan falls short by ${mm(plan.shortMm, 1)}\u00a0mm`,
+    more: `The limits allow ${mm(plan.plannedMm, 1)} of ${mm(plan.goalMm, 1)}\u00a0mm.${held} The rest must come from elsewhere: allowances, higher limits with a reason, or another way of gaining space.`,
   };
 }
 
@@ -161,7 +164,7 @@ function PlanCautions() {
       <h3 id="plan-cautions">Before any enamel is cut</h3>
       <ul>
         {cautionsAt('plan').map((caution) => (
-          <li key={caution.id}>{caution.text}</li>
+          <li key={caution.id}>{unbroken(caution.text)}</li>
         ))}
       </ul>
     </section>

@@ -64,8 +64,8 @@ export function RemeasuredTable({
       </table>
       <p className="sheet__note">
         Never: all is cut at once. Otherwise the committed part first; each re-measurement, with an SD of{' '}
-        {fixed(remeasureSdMm)} mm, asks anew and its committed part is cut; after the last one all it asks
-        for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
+        {fixed(remeasureSdMm)}&nbsp;mm, asks anew and its committed part is cut; after the last one all it
+        asks for. Bars: ± 1 and ± 2 SD; lines at ± 0.3 mm.
       </p>
     </>
   );

@@ -23,7 +23,7 @@ export function ResidualCurve({ meanMm, sdMm }: { meanMm: number; sdMm: number }
     <svg
       viewBox={`0 0 ${WIDTH_PX} ${HEIGHT_PX}`}
       role="img"
-      aria-label={`Distribution of the space left: expected ${signed(meanMm)} mm, SD ${fixed(sdMm)} mm`}
+      aria-label={`Distribution of the space left: expected ${signed(meanMm)}\u00a0mm, SD ${fixed(sdMm)}\u00a0mm`}
     >
       <defs>
         <pattern

@@ -40,13 +40,13 @@ export function SidesSection({ record, plan }: { record: ArchRecord; plan: Reduc
       {choice === 'shift' && midline && <Shift jaw={record.jaw} midline={midline} />}
       {sides && (
         <p className="sheet__note" role="status">
-          Planned on the right {mm(sides.rightMm)} mm, on the left {mm(sides.leftMm)} mm.{' '}
+          Planned on the right {mm(sides.rightMm)}&nbsp;mm, on the left {mm(sides.leftMm)}&nbsp;mm.{' '}
           {shiftWords(sides.shiftToRightMm)}
           {midline && missesMm(sides.shiftToRightMm, midline) > 1e-6 && (
             <b>
               {' '}
-              {fixed(missesMm(sides.shiftToRightMm, midline))} mm of the wish cannot be had within the need
-              and its limits.
+              {fixed(missesMm(sides.shiftToRightMm, midline))}&nbsp;mm of the wish cannot be had within the
+              need and its limits.
             </b>
           )}
         </p>
@@ -64,7 +64,7 @@ export function SidesSection({ record, plan }: { record: ArchRecord; plan: Reduc
 const shiftWords = (toRightMm: number): string =>
   Math.abs(toRightMm) < 1e-9
     ? 'The middle of the arch stays.'
-    : `The middle of the arch moves ${fixed(Math.abs(toRightMm))} mm to the ${toRightMm > 0 ? 'right' : 'left'}.`;
+    : `The middle of the arch moves ${fixed(Math.abs(toRightMm))}\u00a0mm to the ${toRightMm > 0 ? 'right' : 'left'}.`;
 
 function Shift({ jaw, midline }: { jaw: Jaw; midline: MidlineWish }) {
   const { shiftToRightMm, toleranceMm } = midline;

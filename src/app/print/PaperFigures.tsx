@@ -1,6 +1,7 @@
 import type { ReactNode } from 'react';
 import type { ArchAccount } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
+import { pointsInWords } from '../../core/space/pointsInWords.ts';
 import { severityGrades } from '../../core/space/severity.ts';
 import { FORM_NAMES, mm, percent, sd, signed, sourceWords } from '../format.ts';
 import { type Figure, FigureHead } from '../ledger/FigureTable.tsx';
@@ -67,9 +68,15 @@ export function lineFigure(record: ArchRecord, { measures }: ArchAccount): Figur
     what: `Arch line, ${FORM_NAMES[record.form].toLowerCase()}`,
     valueMm: measures.line?.length.valueMm ?? null,
     sdMm: measures.line?.length.sdMm ?? null,
-    source: { standing: 'measured', text: 'contact points marked on this scan' },
+    source: {
+      standing: 'measured',
+      text: pointsInWords(
+        measures,
+        measures.teeth.map(({ tooth }) => tooth),
+      ),
+    },
     missing: measures.line ? null : 'contact points',
     teeth: [],
-    remark: measures.line ? `fit ${mm(measures.line.fitRmsMm)} mm` : undefined,
+    remark: measures.line ? `fit ${mm(measures.line.fitRmsMm)}\u00a0mm` : undefined,
   };
 }

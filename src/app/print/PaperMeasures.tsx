@@ -1,7 +1,7 @@
 import { type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { ArchAccount } from '../../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
-import { contactLabel, mm, STANDING_WORDS, sd } from '../format.ts';
+import { contactLabel, mm, STANDING_WORDS, sd, unbroken } from '../format.ts';
 import { archFigures } from '../ledger/ArchPanel.tsx';
 import { flagsOf, listedTeeth } from '../ledger/TeethPanel.tsx';
 import { activeMarks } from '../state/archEdits.ts';
@@ -15,7 +15,7 @@ export function PaperScan({ record }: { record: ArchRecord }) {
     <p className="paper__note">
       Scan {record.scan.file}, checksum {record.scan.sha256.slice(0, 16)}. {marks.length} marks
       {proposed > 0 && `, ${proposed} of them only proposed by the program and not looked at`}. SD of one mark{' '}
-      {mm(record.markSdMm)} mm; ± is one standard deviation.
+      {mm(record.markSdMm)}&nbsp;mm; ± is one standard deviation.
     </p>
   );
 }
@@ -107,7 +107,7 @@ export function PaperSources({ record, account }: { record: ArchRecord; account:
           </li>
         ))}
         {account.measures.warnings.map((warning, i) => (
-          <li key={`${warning.code}-${i}`}>{warning.message}</li>
+          <li key={`${warning.code}-${i}`}>{unbroken(warning.message)}</li>
         ))}
       </ul>
     </section>

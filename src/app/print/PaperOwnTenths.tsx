@@ -25,7 +25,7 @@ export function PaperOwnTenths({ amounts }: { amounts: PlannedAmounts }) {
       <p>
         <b>Amounts set by the user, in place of the plan that the rules give.</b>{' '}
         {exactPlan &&
-          `In all ${mm(plan.plannedMm, 1)} mm instead of ${mm(exactPlan.plannedMm, 1)}, ${signed(plan.plannedMm - exactPlan.plannedMm, 1)} mm.`}{' '}
+          `In all ${mm(plan.plannedMm, 1)}\u00a0mm instead of ${mm(exactPlan.plannedMm, 1)}, ${signed(plan.plannedMm - exactPlan.plannedMm, 1)}\u00a0mm.`}{' '}
         {rows.length === 0 && 'Every contact is as in the plan.'}
       </p>
       {rows.length > 0 && (

@@ -26,18 +26,18 @@ export function PaperPlan({ record, amounts }: { record: ArchRecord; amounts: Pl
       <ExceededLimits amounts={amounts} title="h4" />
       <p className="paper__note">
         Dashed: held back until a re-measurement. At most {percent(request.overshootRisk)} risk that the
-        committed part exceeds the need. Right {mm(sides.rightMm)} mm, left {mm(sides.leftMm)} mm
+        committed part exceeds the need. Right {mm(sides.rightMm)}&nbsp;mm, left {mm(sides.leftMm)}&nbsp;mm
         {record.plan.midline &&
-          `; wished for: the middle ${fixed(Math.abs(record.plan.midline.shiftToRightMm))} mm to the ${record.plan.midline.shiftToRightMm < 0 ? 'left' : 'right'}`}
+          `; wished for: the middle ${fixed(Math.abs(record.plan.midline.shiftToRightMm))}\u00a0mm to the ${record.plan.midline.shiftToRightMm < 0 ? 'left' : 'right'}`}
         . {from === 'plan' && planReach(plan, request).heldBy.map(({ text }) => `${text} `)}
       </p>
       <h4>Space left at the end</h4>
       <p className="paper__note">
-        Cut: {sentence(way.title)} Expected {signed(residualMeanMm)} mm {sd(residualSdMm)};{' '}
+        Cut: {sentence(way.title)} Expected {signed(residualMeanMm)}&nbsp;mm {sd(residualSdMm)};{' '}
         {chances
           .map(
             ({ thresholdMm, chanceGap, chanceJam }) =>
-              `beyond ${fixed(thresholdMm, 1)} mm a gap ${percent(chanceGap)}, jamming ${percent(chanceJam)}`,
+              `beyond ${fixed(thresholdMm, 1)}\u00a0mm a gap ${percent(chanceGap)}, jamming ${percent(chanceJam)}`,
           )
           .join('; ')}
         . {sentence(way.source.text)}

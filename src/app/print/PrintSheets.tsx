@@ -6,7 +6,7 @@ import type { ReductionPlan, ReductionRequest } from '../../core/reduction/Reduc
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { useRatios } from '../account/useRatios.ts';
-import { day, jawName, STANDING_WORDS } from '../format.ts';
+import { day, jawName, STANDING_WORDS, unbroken } from '../format.ts';
 import { Balance, LedgerFoot, ledgerFigures } from '../ledger/AccountPanel.tsx';
 import { archFigures } from '../ledger/ArchPanel.tsx';
 import { RatiosTable } from '../ledger/RatiosSection.tsx';
@@ -113,7 +113,7 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
       </section>
       {cautionsAt('measure').map((caution) => (
         <p key={caution.id} className="paper__note paper__caution">
-          {caution.text}
+          {unbroken(caution.text)}
         </p>
       ))}
       <PaperSources record={record} account={account} />
@@ -134,7 +134,7 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
         <h3>Cautions</h3>
         <ul>
           {cautionsAt('plan').map((caution) => (
-            <li key={caution.id}>{caution.text}</li>
+            <li key={caution.id}>{unbroken(caution.text)}</li>
           ))}
         </ul>
       </section>

@@ -4,7 +4,16 @@ import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { entryHistory, standingEntries } from '../../core/visits/CutEntry.ts';
 import { WAY_SOURCES } from '../../core/visits/cutEstimate.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
-import { contactLabel, dayAndTime, fixed, jawName, STANDING_WORDS, sentence, signed } from '../format.ts';
+import {
+  contactLabel,
+  dayAndTime,
+  fixed,
+  jawName,
+  STANDING_WORDS,
+  sentence,
+  signed,
+  unbroken,
+} from '../format.ts';
 import { proposedCount } from '../state/archEdits.ts';
 import { useStore } from '../store.ts';
 import { ArchFigure } from '../visits/ArchFigure.tsx';
@@ -39,12 +48,12 @@ function ReportArch({ jaw }: { jaw: Jaw }) {
       <section>
         <p className="status__word">{verdictWords(balance, proposedCount(record))}</p>
         {balance.verdict.reasons.map((reason) => (
-          <p key={reason}>{reason}</p>
+          <p key={reason}>{unbroken(reason)}</p>
         ))}
         {(record.overrides ?? []).map((given) => (
           <p key={given.givenAt}>
             Cutting in excess was allowed on {dayAndTime(new Date(given.givenAt))}, with{' '}
-            {signed(-given.neededMm)} mm of space: {given.reason}
+            {signed(-given.neededMm)}&nbsp;mm of space: {given.reason}
           </p>
         ))}
       </section>

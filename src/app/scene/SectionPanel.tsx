@@ -59,7 +59,7 @@ export function SectionPanel() {
         <SliderTrack className="slider__track scene__track">
           <SliderThumb className="slider__thumb" />
         </SliderTrack>
-        <SliderOutput className="num">{`${fixed(clip.offsetMm, 2)} mm`}</SliderOutput>
+        <SliderOutput className="num">{`${fixed(clip.offsetMm, 2)}\u00a0mm`}</SliderOutput>
       </Slider>
       <TextButton small tone="plain" onPress={() => actions().setUi({ clip: { on: true, offsetMm: 0 } })}>
         Centre

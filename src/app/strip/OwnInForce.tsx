@@ -8,9 +8,9 @@ export function OwnInForce({ record, amounts }: { record: ArchRecord; amounts: P
   if (amounts.from !== 'own') return null;
   return (
     <p className="dock__say dock__say_strong own-in-force">
-      Your own tenths are in force, {mm(amounts.plan.plannedMm, 1)} mm in all: the strip, the course of the
-      teeth, visits and print follow them. The sums and visits on this page are those of the plan the rules
-      give. <BackToPlan jaw={record.jaw} />
+      Your own tenths are in force, {mm(amounts.plan.plannedMm, 1)}&nbsp;mm in all: the strip, the course of
+      the teeth, visits and print follow them. The sums and visits on this page are those of the plan the
+      rules give. <BackToPlan jaw={record.jaw} />
     </p>
   );
 }

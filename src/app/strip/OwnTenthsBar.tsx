@@ -73,16 +73,16 @@ function ContactSteps({
       </span>
       <IconButton
         small
-        label={`${mm(request.stepMm, 1)} mm less at ${name}`}
+        label={`${mm(request.stepMm, 1)}\u00a0mm less at ${name}`}
         isDisabled={steps === 0}
         onPress={() => changeOwnSteps(record.jaw, teeth, -1)}
       >
         <MinusIcon />
       </IconButton>
-      <output className="num tenths__amount">{mm(stepsToMm(steps, request.stepMm), 1)} mm</output>
+      <output className="num tenths__amount">{mm(stepsToMm(steps, request.stepMm), 1)}&nbsp;mm</output>
       <IconButton
         small
-        label={`${mm(request.stepMm, 1)} mm more at ${name}`}
+        label={`${mm(request.stepMm, 1)}\u00a0mm more at ${name}`}
         isDisabled={steps >= most}
         onPress={() => changeOwnSteps(record.jaw, teeth, 1)}
       >
@@ -101,12 +101,12 @@ function Compared({ record, amounts }: { record: ArchRecord; amounts: PlannedAmo
     <div className="tenths__table">
       <table className="num">
         <caption className="visually-hidden">
-          My tenths and the plan, {record.jaw} arch; needed {mm(request.neededMm)} mm
+          My tenths and the plan, {record.jaw} arch; needed {mm(request.neededMm)}&nbsp;mm
         </caption>
         <thead>
           <tr>
             <th scope="col">
-              needed {mm(request.neededMm)} {sd(request.neededSdMm)} mm
+              needed {mm(request.neededMm)} {sd(request.neededSdMm)}&nbsp;mm
             </th>
             <th scope="col">taken</th>
             <th scope="col">held back</th>

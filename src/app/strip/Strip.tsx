@@ -184,7 +184,7 @@ function StripSum({ measures, layout }: { measures: ArchMeasures; layout: StripL
       {requiredMm !== null && (
         <>
           {' '}
-          − widths <b>{mm(requiredMm)}</b> = <b>{signed(lineMm - requiredMm)} mm</b>
+          − widths <b>{mm(requiredMm)}</b> = <b>{signed(lineMm - requiredMm)}&nbsp;mm</b>
         </>
       )}
     </p>

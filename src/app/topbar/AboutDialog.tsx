@@ -1,5 +1,6 @@
 import { CAUTIONS } from '../../core/reduction/cautions.ts';
 import { DialogSheet, TextButton } from '../design/controls.tsx';
+import { unbroken } from '../format.ts';
 import { showDialog, useDialog } from './dialogStore.ts';
 
 export function AboutDialog() {
@@ -21,7 +22,7 @@ export function AboutDialog() {
         <h3 id="about-cautions">Cautions</h3>
         <ul>
           {CAUTIONS.map((caution) => (
-            <li key={caution.id}>{caution.text}</li>
+            <li key={caution.id}>{unbroken(caution.text)}</li>
           ))}
         </ul>
       </section>

@@ -61,8 +61,8 @@ function Readings() {
           </table>
           {scatter && (
             <p className="num">
-              SD of one mark from repeats: <b>{mm(scatter.markSdMm, 3)} mm</b>, {scatter.degreesOfFreedom}{' '}
-              degrees of freedom. In use: {mm(record.markSdMm, 3)} mm.{' '}
+              SD of one mark from repeats: <b>{mm(scatter.markSdMm, 3)}&nbsp;mm</b>,{' '}
+              {scatter.degreesOfFreedom} degrees of freedom. In use: {mm(record.markSdMm, 3)}&nbsp;mm.{' '}
               <TextButton
                 small
                 isDisabled={!(scatter.markSdMm > 0)}

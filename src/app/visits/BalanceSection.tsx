@@ -1,8 +1,8 @@
 import { Button } from 'react-aria-components';
 import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import type { Estimate } from '../../core/measure/ArchMeasures.ts';
-import type { NeedFrom } from '../../core/visits/balance.ts';
 import { asEstimate } from '../../core/visits/cutEstimate.ts';
+import type { NeedFrom } from '../../core/visits/verdict.ts';
 import { contactLabel, fixed, mm, sd, signed } from '../format.ts';
 import { useStore } from '../store.ts';
 import { selectContact } from '../strip/select.ts';

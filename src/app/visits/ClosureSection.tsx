@@ -116,30 +116,30 @@ export function ClosureEffects({ closure, jaw }: { closure: ClosurePlan; jaw: Ar
   return (
     <ul className="effects num">
       <li>
-        {fixed(closure.closeMm)} mm are closed: {fixed(Math.max(0, closure.excess.valueMm))} mm in excess and{' '}
-        {fixed(closure.overCorrectionMm)} mm of over-correction
+        {fixed(closure.closeMm)}&nbsp;mm are closed: {fixed(Math.max(0, closure.excess.valueMm))}&nbsp;mm in
+        excess and {fixed(closure.overCorrectionMm)}&nbsp;mm of over-correction
         {closure.unplacedMm > 0.005 &&
-          `; ${fixed(closure.unplacedMm)} mm of it find no open contact among those chosen`}
+          `; ${fixed(closure.unplacedMm)}\u00a0mm of it find no open contact among those chosen`}
         .
       </li>
       {closure.keptOpenMm > 0.005 && (
-        <li>{fixed(closure.keptOpenMm)} mm stay open: other teeth still need them.</li>
+        <li>{fixed(closure.keptOpenMm)}&nbsp;mm stay open: other teeth still need them.</li>
       )}
       <li>
         Midline:{' '}
         {Math.abs(closure.midlineToRightMm) < 0.005
           ? 'stays'
-          : `moves ${fixed(Math.abs(closure.midlineToRightMm))} mm to the patient’s ${side}`}
+          : `moves ${fixed(Math.abs(closure.midlineToRightMm))}\u00a0mm to the patient’s ${side}`}
         , if the ends of the arch hold (our definition).
       </li>
       <li>
-        Incisors: {fixed(closure.incisorsBackMm)} mm inward if the molars hold (
+        Incisors: {fixed(closure.incisorsBackMm)}&nbsp;mm inward if the molars hold (
         {STANDING_WORDS[INCISOR_SOURCE.standing]}: {sentence(INCISOR_SOURCE.text).replace(/\.$/, '')}).
       </li>
       <RatioLine jaw={jaw} />
       <li>
-        Then expected to be left: {signed(forecast.residualMeanMm)} mm {sd(forecast.residualSdMm)}; chance of
-        a gap {percent(forecast.chanceGap)}, of jamming {percent(forecast.chanceJam)}.
+        Then expected to be left: {signed(forecast.residualMeanMm)}&nbsp;mm {sd(forecast.residualSdMm)}, with
+        a chance of a gap of {percent(forecast.chanceGap)} and of jamming of {percent(forecast.chanceJam)}.
       </li>
     </ul>
   );

@@ -78,12 +78,12 @@ export function RegistrationLine({ measure }: { measure: FollowUpMeasure }) {
   const { reference } = measure;
   return (
     <p className="sheet__note num registration">
-      Laid over each other: distances left {fixed(measure.residualRmsMm)} mm (RMS) where nothing changed;{' '}
+      Laid over each other: distances left {fixed(measure.residualRmsMm)}&nbsp;mm (RMS) where nothing changed;{' '}
       {percent(measure.matchedRatio)} of the crowns found their like. Movements are told against{' '}
       {reference.kind === 'palate'
         ? 'the palate'
         : `the teeth that moved least: ${reference.teeth.map((tooth) => toothLabel(tooth, notation)).join(', ')}`}{' '}
-      ({fixed(reference.rmsMm)} mm RMS).
+      ({fixed(reference.rmsMm)}&nbsp;mm RMS).
     </p>
   );
 }

@@ -84,8 +84,8 @@ export function OperatorDialog() {
       {own && PRIOR && (
         <p>
           For forecasts: {percent(own.habit.lower.ratio)} of the plan in a lower and{' '}
-          {percent(own.habit.upper.ratio)} in an upper arch, SD {fixed(cutSdMm(own.habit.lower, 0.3))} mm at a
-          cut of 0.3 mm. Published studies, rounded, before any cut of yours:{' '}
+          {percent(own.habit.upper.ratio)} in an upper arch, SD {fixed(cutSdMm(own.habit.lower, 0.3))}&nbsp;mm
+          at a cut of 0.3 mm. Published studies, rounded, before any cut of yours:{' '}
           {percent(habitFromPrior(PRIOR, 'lower').ratio)}. Each cut on record moves the one toward the other.
         </p>
       )}

@@ -20,8 +20,8 @@ export function OverrideDialog({ jaw }: { jaw: Jaw }) {
     <DialogSheet title="Allow cutting in spite of the excess" open onClose={close} role="alertdialog">
       <div>
         <p>
-          There are {fixed(Math.max(0, -needed.valueMm))} mm {sd(needed.sdMm)} too much space in this arch.
-          Every tenth cut now makes the gap wider. Enamel that is taken does not grow back.
+          There are {fixed(Math.max(0, -needed.valueMm))}&nbsp;mm {sd(needed.sdMm)} too much space in this
+          arch. Every tenth cut now makes the gap wider. Enamel that is taken does not grow back.
         </p>
         <p className="soft">
           Nothing is planned by it; it lets cuts be recorded, and stands until the next follow-up scan. The

@@ -162,7 +162,7 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
             />
           </div>
           {known.dueMm > 0 && (
-            <TextButton onPress={fillPlanned}>All as planned, {mm(known.dueMm, 1)} mm</TextButton>
+            <TextButton onPress={fillPlanned}>All as planned, {mm(known.dueMm, 1)}&nbsp;mm</TextButton>
           )}
         </div>
         {isBlocked && (
@@ -211,7 +211,7 @@ export function RecordDialog({ jaw, visit }: { jaw: Jaw; visit: number }) {
             {entries.length === 0
               ? 'Nothing entered yet'
               : `${entries.length} ${entries.length === 1 ? 'contact' : 'contacts'} entered`}
-            {known.dueMm > 0 && `; planned for this visit: ${fixed(known.dueMm, 1)} mm`}
+            {known.dueMm > 0 && `; planned for this visit: ${fixed(known.dueMm, 1)}\u00a0mm`}
           </span>
           <TextButton tone="plain" onPress={close}>
             Cancel

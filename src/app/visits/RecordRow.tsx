@@ -44,10 +44,10 @@ export function RecordRow({
     <Group className={how ? 'chairrow chairrow_touched' : 'chairrow'} aria-label={`Contact ${label}`}>
       <p className="chairrow__contact">
         <b>{label}</b>
-        <small className="num">{dueMm > 0 ? `planned ${mm(dueMm, 1)} mm` : 'nothing planned'}</small>
+        <small className="num">{dueMm > 0 ? `planned ${mm(dueMm, 1)}\u00a0mm` : 'nothing planned'}</small>
         {heldBackMm > 0 && (
           <small className="num">
-            <span className="held">{fixed(heldBackMm, 1)} mm held back</span>
+            <span className="held">{fixed(heldBackMm, 1)}&nbsp;mm held back</span>
           </small>
         )}
       </p>
@@ -159,7 +159,7 @@ function warningsOf(
   const share = [firstPercent / 100, 1 - firstPercent / 100];
   const over = [foundMm - limitMm, ...surfacesMm.map((left, i) => foundMm * share[i] - left)];
   return [
-    ...(foundMm - dueMm > 0.049 ? [`${fixed(foundMm - dueMm)} mm more than planned`] : []),
+    ...(foundMm - dueMm > 0.049 ? [`${fixed(foundMm - dueMm)}\u00a0mm more than planned`] : []),
     ...(over.some((excess) => excess > 0.005) ? ['beyond the enamel limit'] : []),
   ];
 }

@@ -27,9 +27,9 @@ export function RestForecast({ account, entries }: { account: VisitAccount; entr
       {cuts.length > 0
         ? `this hand’s record of ${cuts.length} contacts says`
         : 'published studies found cutting to turn out'}
-      : {fixed(Math.abs(forecast.residualMeanMm))} mm {sd(forecast.residualSdMm)}{' '}
-      {forecast.residualMeanMm > 0 ? 'too much space' : 'still short'}; chance of a gap above {thresholdMm}{' '}
-      mm: {percent(chanceGap)}.
+      : {fixed(Math.abs(forecast.residualMeanMm))}&nbsp;mm {sd(forecast.residualSdMm)}{' '}
+      {forecast.residualMeanMm > 0 ? 'too much space' : 'still short'}; chance of a gap above {thresholdMm}
+      &nbsp;mm: {percent(chanceGap)}.
     </p>
   );
 }

@@ -3,12 +3,11 @@ import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { entryHistory, standingEntries, visitsHeld } from '../../core/visits/CutEntry.ts';
 import { asEstimate, cutEstimate, sumOfCuts } from '../../core/visits/cutEstimate.ts';
 import { TextButton } from '../design/controls.tsx';
-import { showRefusal } from '../files/openScan.ts';
 import { SCAN_TYPES } from '../files/scanTypes.ts';
-import { keepVersion } from '../files/session.ts';
 import { contactLabel, fixed, mm, sd } from '../format.ts';
-import { actions, useStore } from '../store.ts';
+import { useStore } from '../store.ts';
 import { chooseFile } from '../topbar/fileChoosers.ts';
+import { KeepAsAgreed } from './KeepAsAgreed.tsx';
 import { showVisitDialog } from './visitsStore.ts';
 import { dayOf, entryInWords } from './visitWords.ts';
 
@@ -37,18 +36,8 @@ export function Timeline({
       <ol className="timeline">
         <li className="timeline__step">
           <p className="timeline__what">Plan</p>
-          <p className="sheet__note num">{mm(plannedMm, 1)} mm planned, held-back tenths included</p>
-          <TextButton
-            small
-            onPress={() => {
-              keepVersion('Plan agreed').then(
-                (kept) => actions().announce(kept ? 'Plan kept as agreed.' : 'This state is already kept.'),
-                (error: unknown) => showRefusal(error, 'The plan was not kept'),
-              );
-            }}
-          >
-            Keep as agreed
-          </TextButton>
+          <p className="sheet__note num">{mm(plannedMm, 1)}&nbsp;mm planned, held-back tenths included</p>
+          <KeepAsAgreed />
         </li>
         {Array.from({ length: held }, (_, i) => i + 1).map((visit) => (
           <HeldVisit key={visit} record={record} visit={visit} />
@@ -78,7 +67,7 @@ export function Timeline({
           <p className="timeline__what">Visit {next}</p>
           <p className="sheet__note num">
             {isOpen && rest.plan.plannedMm - rest.plan.heldBackMm > 1e-9
-              ? `${mm(firstVisitMm(account), 1)} mm due, ${mm(rest.plan.heldBackMm, 1)} mm held back`
+              ? `${mm(firstVisitMm(account), 1)}\u00a0mm due, ${mm(rest.plan.heldBackMm, 1)}\u00a0mm held back`
               : 'nothing to cut'}
             {isOpen && rest.visitsLeft === 0 && '; one visit more than planned'}
           </p>
@@ -120,8 +109,8 @@ function HeldVisit({ record, visit }: { record: ArchRecord; visit: number }) {
         Visit {visit} <span className="soft">{dates.map(dayOf).join(', ') || 'nothing recorded'}</span>
       </p>
       <p className="sheet__note num">
-        {entries.length} {entries.length === 1 ? 'contact' : 'contacts'}: planned {fixed(planned)} mm,
-        recorded {fixed(done.valueMm)} mm {sd(done.sdMm)}
+        {entries.length} {entries.length === 1 ? 'contact' : 'contacts'}: planned {fixed(planned)}&nbsp;mm,
+        recorded {fixed(done.valueMm)}&nbsp;mm {sd(done.sdMm)}
       </p>
       <details className="timeline__entries">
         <summary>Entries of visit {visit}</summary>
@@ -131,7 +120,7 @@ function HeldVisit({ record, visit }: { record: ArchRecord; visit: number }) {
             return (
               <li key={entry.id}>
                 <b>{contactLabel(entry.teeth, notation)}</b>: {entryInWords(entry)}; planned{' '}
-                {fixed(entry.plannedMm)} mm
+                {fixed(entry.plannedMm)}&nbsp;mm
                 {earlier.map((old) => (
                   <span key={old.id} className="timeline__replaced">
                     {' '}

@@ -4,7 +4,7 @@ import type { PlanContact } from '../../core/reduction/ReductionPlan.ts';
 import { shareSurfaces } from '../../core/reduction/shareSurfaces.ts';
 import { contactKey } from '../../core/visits/CutEntry.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
-import { contactLabel, day, fixed, jawName, mm } from '../format.ts';
+import { contactLabel, day, fixed, jawName, mm, unbroken } from '../format.ts';
 import { usePrintChoice } from '../print/printStore.ts';
 import { useStore } from '../store.ts';
 import { ArchFigure, type ContactWords } from './ArchFigure.tsx';
@@ -79,9 +79,10 @@ export function VisitSheet({ jaw, visit }: { jaw: Jaw; visit: number }) {
       </header>
       {isOpen ? (
         <p className="chairsheet__sum num">
-          Cut in this visit <b>{mm(known.dueMm, 1)} mm</b> at {lines.filter((line) => line.dueMm > 0).length}{' '}
-          contacts; {mm(known.account.balance.rest.plan.heldBackMm, 1)} mm are held back and not to be cut
-          before a new measurement.
+          Cut in this visit <b>{mm(known.dueMm, 1)}&nbsp;mm</b> at{' '}
+          {lines.filter((line) => line.dueMm > 0).length} contacts;{' '}
+          {mm(known.account.balance.rest.plan.heldBackMm, 1)}&nbsp;mm are held back and not to be cut before a
+          new measurement.
         </p>
       ) : (
         <div className="chairsheet__stop">
@@ -89,7 +90,7 @@ export function VisitSheet({ jaw, visit }: { jaw: Jaw; visit: number }) {
             <b>No enamel is to be cut in this visit.</b>
           </p>
           {verdict.reasons.map((reason) => (
-            <p key={reason}>{reason}</p>
+            <p key={reason}>{unbroken(reason)}</p>
           ))}
         </div>
       )}
@@ -154,7 +155,7 @@ export function VisitSheet({ jaw, visit }: { jaw: Jaw; visit: number }) {
         <h3>Cautions</h3>
         <ul>
           {cautionsAt('sheet').map((caution) => (
-            <li key={caution.id}>{caution.text}</li>
+            <li key={caution.id}>{unbroken(caution.text)}</li>
           ))}
         </ul>
       </section>

@@ -3,7 +3,7 @@ import type { VisitAccount } from '../../core/casefile/visitAccount.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
-import { fixed, mm, percent, sd } from '../format.ts';
+import { fixed, mm, percent, sd, unbroken } from '../format.ts';
 import { OnlyProposed } from '../ledger/OnlyProposed.tsx';
 import { proposedCount } from '../state/archEdits.ts';
 import { BalanceSection } from './BalanceSection.tsx';
@@ -37,7 +37,7 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
         <h3 id="visit-cautions">After each cut</h3>
         <ul>
           {cautionsAt('record').map((caution) => (
-            <li key={caution.id}>{caution.text}</li>
+            <li key={caution.id}>{unbroken(caution.text)}</li>
           ))}
         </ul>
       </section>
@@ -67,7 +67,7 @@ export function VerdictSection({ record, account }: { record: ArchRecord; accoun
         <OnlyProposed record={record} />
         {verdict.reasons.map((reason) => (
           <p key={reason} className="verdict__reason">
-            {reason}
+            {unbroken(reason)}
           </p>
         ))}
       </div>

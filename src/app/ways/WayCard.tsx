@@ -50,7 +50,7 @@ export function WayCard({
       <div className="way__head">
         {tick}
         <span className="num way__amount">
-          {draft.on && (amountMm === null ? '–' : `${signed(amountMm)} mm`)}
+          {draft.on && (amountMm === null ? '–' : `${signed(amountMm)}\u00a0mm`)}
           {chosen?.sdMm ? <span className="soft"> {sd(chosen.sdMm)}</span> : null}
         </span>
       </div>
@@ -86,7 +86,7 @@ export function WayCard({
       <p className="sheet__note">
         {sentence(`${STANDING_WORDS[way.source.standing]}: ${way.source.text}`)}
         {way.note && ` ${sentence(way.note)}`}
-        {way.ceiling && ` Not above ${way.ceiling.mostMm} mm of space by ${way.ceiling.source.text}.`}
+        {way.ceiling && ` Not above ${way.ceiling.mostMm}\u00a0mm of space by ${way.ceiling.source.text}.`}
       </p>
     </section>
   );
@@ -163,7 +163,7 @@ function RulesOfGroup({
       heads={[
         'Rule and unit',
         'gives, mm',
-        ofMm >= 0 ? `for ${fixed(ofMm, 1)} mm` : `uses ${fixed(-ofMm, 1)} mm`,
+        ofMm >= 0 ? `for ${fixed(ofMm, 1)}\u00a0mm` : `uses ${fixed(-ofMm, 1)}\u00a0mm`,
       ]}
       figureRem={[5.9, 4]}
       value={way.id}
@@ -175,7 +175,7 @@ function RulesOfGroup({
         spoken: row.units
           .map(
             ({ words, amountMm }) =>
-              `${words} gives ${signed(amountMm)} mm${needWords(row.way, amountMm, ofMm)}`,
+              `${words} gives ${signed(amountMm)}\u00a0mm${needWords(row.way, amountMm, ofMm)}`,
           )
           .join('; '),
         cells: [
@@ -202,16 +202,16 @@ function RulesOfGroup({
 /** How often the unit would be needed; a curve that is no straight line, and what would call for cutting, give none. */
 function needed(way: AlternativeWay, amountMm: number, ofMm: number): string {
   if (way.kind === 'spee' || amountMm === 0) return '–';
-  if (way.id === 'reduction') return ofMm > 0 ? `${fixed(ofMm, 1)} mm` : '–';
+  if (way.id === 'reduction') return ofMm > 0 ? `${fixed(ofMm, 1)}\u00a0mm` : '–';
   const times = ofMm / amountMm;
   const isAngle = way.inputs[0]?.unit === 'rad';
-  return isAngle ? `${fixed(5 * times, 0)}°` : `${fixed(times, 1)} mm`;
+  return isAngle ? `${fixed(5 * times, 0)}°` : `${fixed(times, 1)}\u00a0mm`;
 }
 
 const needWords = (way: AlternativeWay, amountMm: number, ofMm: number): string => {
   const text = needed(way, amountMm, ofMm);
   if (text === '–') return '';
-  return ofMm >= 0 ? `, ${text} for ${fixed(ofMm, 1)} mm` : `, ${text} use ${fixed(-ofMm, 1)} mm`;
+  return ofMm >= 0 ? `, ${text} for ${fixed(ofMm, 1)}\u00a0mm` : `, ${text} use ${fixed(-ofMm, 1)}\u00a0mm`;
 };
 
 const UNIT_SHORT: readonly (readonly [RegExp, string])[] = [

@@ -18,7 +18,7 @@ import { severityGrades } from '../../core/space/severity.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
-import { fixed, mm, percent, sd, signed } from '../format.ts';
+import { fixed, mm, percent, sd, signed, unbroken } from '../format.ts';
 import { sayingBalance } from '../ledger/balanceChange.ts';
 import { actions, useStore } from '../store.ts';
 import { allowancesOf } from './takeOver.ts';
@@ -104,7 +104,7 @@ export function WaysPanel({ record, account }: { record: ArchRecord; account: Ar
       ))}
       {cautionsAt('measure').map((caution) => (
         <p key={caution.id} className="sheet__note">
-          {caution.text}
+          {unbroken(caution.text)}
         </p>
       ))}
     </div>
@@ -138,11 +138,11 @@ function Shortage({ context, table }: { context: AlternativesContext; table: Alt
         </span>
         <p className="balance__more num">
           {isShort
-            ? `The limits of this arch let enamel reduction give ${mm(enamelMostMm, 1)} mm at most; `
+            ? `The limits of this arch let enamel reduction give ${mm(enamelMostMm, 1)}\u00a0mm at most; `
             : 'No enamel is to be taken for space. Ways that use space are shown by their negative amounts; '}
           {isShort &&
             (table.beyondEnamelMm > 0
-              ? `${mm(table.beyondEnamelMm)} mm lie beyond what enamel bears.`
+              ? `${mm(table.beyondEnamelMm)}\u00a0mm lie beyond what enamel bears.`
               : 'the shortage lies within that.')}
           {!isShort && 'most rules work both ways.'}
         </p>
@@ -150,7 +150,7 @@ function Shortage({ context, table }: { context: AlternativesContext; table: Alt
       {table.givesBack.length > 0 && (
         <p className="sheet__note num">
           In the account by choice, and given back where left out:{' '}
-          {table.givesBack.map(({ what, amountMm }) => `${what}, ${mm(amountMm)} mm`).join('; ')}.
+          {table.givesBack.map(({ what, amountMm }) => `${what}, ${mm(amountMm)}\u00a0mm`).join('; ')}.
         </p>
       )}
     </section>
@@ -189,7 +189,7 @@ function Chosen({
             {balanceMm !== null && (
               <>
                 {' '}
-                <b>{signed(balanceMm)} mm</b> <span className="soft">{sd(sdMm)}</span>
+                <b>{signed(balanceMm)}&nbsp;mm</b> <span className="soft">{sd(sdMm)}</span>
               </>
             )}
           </span>
@@ -217,7 +217,7 @@ function Chosen({
         {chosen.length === 0 ? (
           <p className="sheet__note">
             Tick ways below and give each an amount: their sum stands here against the{' '}
-            {mm(context.shortageMm)} mm.
+            {mm(context.shortageMm)}&nbsp;mm.
           </p>
         ) : (
           <>
@@ -253,9 +253,10 @@ function Chosen({
             </table>
             {balanceMm !== null && totalMm !== null && balanceByRulesMm && chanceShort !== null && (
               <p className="sheet__note num">
-                Together {signed(totalMm)} mm. Chance that space is still wanting {percent(chanceShort)}. By
-                the other rules of the same kinds the balance would lie between {signed(balanceByRulesMm[0])}{' '}
-                and {signed(balanceByRulesMm[1])} mm. {severityWords(-balanceMm)}
+                Together {signed(totalMm)}&nbsp;mm. Chance that space is still wanting {percent(chanceShort)}.
+                By the other rules of the same kinds the balance would lie between{' '}
+                {signed(balanceByRulesMm[0])} and {signed(balanceByRulesMm[1])}&nbsp;mm.{' '}
+                {severityWords(-balanceMm)}
               </p>
             )}
             {wanting.length > 0 && (
@@ -273,7 +274,9 @@ function Chosen({
                 'Taken over, they become allowances of the account, in one step that can be undone. '}
               {chosen.length > taken.length &&
                 `Enamel reduction is no allowance: the plan takes what the account is short of${
-                  amounts && amounts.plan.plannedMm > 0 ? `, now ${mm(amounts.plan.plannedMm, 1)} mm` : ''
+                  amounts && amounts.plan.plannedMm > 0
+                    ? `, now ${mm(amounts.plan.plannedMm, 1)}\u00a0mm`
+                    : ''
                 }.`}
             </p>
           </>

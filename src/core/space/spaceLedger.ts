@@ -5,6 +5,7 @@ import { allowanceAmount } from './allowanceAmount.ts';
 import type { Allowance, Ledger, LedgerEntry, PerimeterMethod, WidthPrediction } from './Ledger.ts';
 import { type Dependence, sharedVariance } from './ledgerVariance.ts';
 import { perimeterWidthCovariance } from './perimeterWidthCovariance.ts';
+import { pointsInWords } from './pointsInWords.ts';
 import { type PredictedWidths, predictedWidths } from './predictedWidths.ts';
 import type { ToothWidth } from './toothSizeRatios.ts';
 
@@ -97,7 +98,10 @@ function perimeterDraft({ measures, perimeter }: SpaceInput): Draft {
     id,
     what,
     amountMm: length?.valueMm ?? null,
-    source: { standing: 'measured', text: `${form} through the contact points marked on this scan` },
+    source: {
+      standing: 'measured',
+      text: `${form} through the ${pointsInWords(measures, perimeterTeeth(measures))}`,
+    },
     editable: false,
     missing: length ? null : `contact points for the ${what.toLowerCase()}`,
     evidenceTeeth: perimeterTeeth(measures),
@@ -143,11 +147,12 @@ function widthDrafts(input: SpaceInput, widths: readonly ToothWidth[]): readonly
 function widthSource(measures: ArchMeasures, counted: readonly Tooth[]): Source {
   const marked = (tooth: Tooth) => measures.teeth.some((t) => t.tooth === tooth && t.mesialMm !== null);
   const entered = counted.filter((tooth) => !marked(tooth));
-  if (entered.length === 0) return { standing: 'measured', text: 'contact points marked on this scan' };
+  const points = pointsInWords(measures, counted);
+  if (entered.length === 0) return { standing: 'measured', text: points };
   if (entered.length === counted.length) return { standing: 'user', text: 'widths entered by hand' };
   return {
     standing: 'measured',
-    text: `contact points marked on this scan; ${entered.join(', ')} entered by hand`,
+    text: `${points}; ${entered.join(', ')} entered by hand`,
   };
 }
 

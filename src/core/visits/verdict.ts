@@ -1,7 +1,6 @@
 import { normalQuantile } from '../base/normalDistribution.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
 import { RESIDUAL_THRESHOLD_MM } from '../reduction/forecast.ts';
-import type { NeedFrom } from './balance.ts';
 import { committedMm, type RestOfPlan } from './restOfPlan.ts';
 
 /** What the balance says: cut more, stop cutting, or stop and close the space that is left. */
@@ -28,6 +27,9 @@ const CLOSE_FROM_MM = RESIDUAL_THRESHOLD_MM;
 
 /** Less than this is no amount to be told of. */
 const TOLD_MM = 0.005;
+
+/** From where the space still needed is known. */
+export type NeedFrom = 'account' | 'remeasured' | 'separations';
 
 export interface VerdictInput {
   readonly needed: Estimate;
@@ -140,6 +142,22 @@ function reasonsOf(because: VerdictCause, input: VerdictInput, commitMm: number)
   }
 }
 
+/** What becomes of the planned part that may not be cut now: held back, or left out and why. */
+function restInWords({ needed, rest, stillPlannedMm }: VerdictInput, commitMm: number): string {
+  const waitingMm = stillPlannedMm - commitMm;
+  const heldBackMm = Math.min(waitingMm, rest.plan.heldBackMm);
+  const droppedMm = waitingMm - heldBackMm;
+  const held = `${mm(heldBackMm)} of it is held back until a re-measurement`;
+  if (droppedMm < TOLD_MM) return held;
+  const why =
+    droppedMm < rest.request.stepMm - 1e-9
+      ? 'is less than one step'
+      : stillPlannedMm > needed.valueMm + TOLD_MM
+        ? 'is left out, because less is needed now'
+        : 'is left out, because the enamel limits do not allow it';
+  return heldBackMm < TOLD_MM ? `${mm(droppedMm)} of it ${why}` : `${held}, ${mm(droppedMm)} ${why}`;
+}
+
 function planReason(stopsPlan: boolean, input: VerdictInput, commitMm: number): readonly string[] {
   const { needed, stillPlannedMm, isFirst } = input;
   const plan = isFirst ? 'The plan takes' : 'The agreed plan has';
@@ -149,8 +167,6 @@ function planReason(stopsPlan: boolean, input: VerdictInput, commitMm: number): 
     return [`The agreed plan would still take ${mm(stillPlannedMm)} while ${need}: it is stopped.`];
   if (commitMm <= 0 && stillPlannedMm > 1e-9) return [`${plan} ${mm(stillPlannedMm)} ${toGo}; that waits.`];
   if (stillPlannedMm > commitMm + 1e-9)
-    return [
-      `${plan} ${mm(stillPlannedMm)} ${toGo}; ${mm(stillPlannedMm - commitMm)} of it is held back or dropped.`,
-    ];
+    return [`${plan} ${mm(stillPlannedMm)} ${toGo}; ${restInWords(input, commitMm)}.`];
   return [];
 }

@@ -48,6 +48,20 @@ describe('balance, by hand', () => {
     expect(after.reasons[0]).toContain('are still needed by the first account less the enamel taken');
   });
 
+  it('says what becomes of every planned part that may not be cut now', () => {
+    const request = makeRequest(1.3);
+    const last = (input: ReturnType<typeof makeBalanceInput>) => balance(input).verdict.reasons.at(-1);
+    // 1.3 planned, 0.8 sure now: the rest waits.
+    expect(last(makeBalanceInput(request, []))).toBe(
+      'The plan takes 1.30 mm in all; 0.50 mm of it is held back until a re-measurement.',
+    );
+    // More than planned went at one contact: of the 0.9 left by contacts 0.75 is needed, 0.2 now and 0.5 held back.
+    const entries = [makeEntry([42, 41], gauge(0.3)), makeEntry([41, 31], gauge(0.2, 0.3))];
+    expect(last(makeBalanceInput(request, entries))).toBe(
+      'The agreed plan has 0.90 mm to go; 0.50 mm of it is held back until a re-measurement, 0.20 mm is left out, because less is needed now.',
+    );
+  });
+
   it('a surface cut to its limit gives nothing more', () => {
     const request = makeRequest(4, { neededSdMm: 0.1 });
     const entries = [makeEntry([41, 31], gauge(0.5))];
