@@ -123,7 +123,7 @@ test('a title, an observer and a file name made of HTML are shown as they are', 
     mimeType: 'model/stl',
     buffer: Buffer.from('no scan at all'),
   });
-  await page.getByRole('dialog').getByRole('button', { name: 'Upper arch' }).click();
+  await page.getByRole('dialog').getByRole('button', { name: 'Upper arch, in this case' }).click();
   await expect(page.getByRole('alertdialog')).toContainText(HTML);
   await page.keyboard.press('Escape');
   await page.emulateMedia({ media: 'print' });
