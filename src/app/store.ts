@@ -5,6 +5,7 @@ import type { Contact, Jaw, Notation, Tooth } from '../core/base/tooth.ts';
 import type { Vec3 } from '../core/base/Vec3.ts';
 import type {
   ArchRecord,
+  CaliperWidth,
   CaseDocument,
   ContactSettings,
   PlanSettings,
@@ -77,6 +78,8 @@ export interface Actions {
   readonly setTogether: (change: Partial<TogetherSettings>) => void;
   /** How the forecast takes cutting to be; see cuttingPriors.ts. */
   readonly setCutting: (cutting: string) => void;
+  /** Caliper widths of the study; in the order of the arches. */
+  readonly setCaliper: (caliper: readonly CaliperWidth[]) => void;
   // scans
   /** The same scan in the same unit keeps its record and only brings back its mesh. */
   readonly openScanInto: (jaw: Jaw, opened: OpenedScan) => void;
@@ -236,6 +239,12 @@ export const useStore = create<ArchledgerState>()(
             together: { ...(document.together ?? TOGETHER_DEFAULTS), ...change },
           })),
         setCutting: (cutting) => edit((document) => ({ ...document, cutting })),
+        setCaliper: (caliper) =>
+          edit(({ caliper: _before, ...document }) =>
+            caliper.length === 0
+              ? document
+              : { ...document, caliper: [...caliper].sort((a, b) => a.tooth - b.tooth) },
+          ),
 
         openScanInto: (jaw, { scan, frame, frameConfidence }) => {
           set({ scans: { ...get().scans, [scan.facts.sha256]: scan } });

@@ -30,6 +30,13 @@ export interface CaseDocument {
   readonly together?: TogetherSettings;
   /** How the forecast takes cutting to be: 'as-planned' (the default), 'own-record' or a study of cuttingPriors.ts. */
   readonly cutting?: string;
+  /** Widths measured by a caliper, for comparison alone: no width of the arches comes from them. */
+  readonly caliper?: readonly CaliperWidth[];
+}
+
+export interface CaliperWidth {
+  readonly tooth: Tooth;
+  readonly widthMm: number;
 }
 
 export interface ArchRecord {

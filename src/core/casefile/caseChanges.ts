@@ -38,11 +38,15 @@ export function caseChanges(before: CaseDocument, after: CaseDocument): readonly
     ...whole('Norm of the tooth-size ratio', before.ratioNorm, after.ratioNorm),
     ...whole('Arches planned', togetherText(before), togetherText(after)),
     ...whole('Forecast cut', before.cutting ?? 'as-planned', after.cutting ?? 'as-planned'),
+    ...whole('Caliper widths', caliperText(before), caliperText(after)),
     ...(['upper', 'lower'] as const).flatMap((jaw) =>
       archChanges(jaw, before.arches[jaw], after.arches[jaw]),
     ),
   ];
 }
+
+const caliperText = ({ caliper = [] }: CaseDocument): string =>
+  caliper.map(({ tooth, widthMm }) => `${tooth} ${mm(widthMm)}`).join(', ');
 
 function togetherText({ together }: CaseDocument): string {
   if (!together?.isOn) return 'each by itself';

@@ -246,6 +246,10 @@ export const caseSchema: z.ZodType<CaseDocument> = z.strictObject({
   ratioNorm: z.string().min(1).max(100),
   together: togetherSchema.optional(),
   cutting: cuttingChoiceSchema.optional(),
+  caliper: uniqueBy(
+    z.strictObject({ tooth, widthMm: number.gt(0).max(30) }),
+    (entry) => entry.tooth,
+  ).optional(),
   arches: z.strictObject({
     upper: archRecordSchema('upper').nullable(),
     lower: archRecordSchema('lower').nullable(),

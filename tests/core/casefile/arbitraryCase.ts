@@ -211,6 +211,10 @@ export const arbitraryCase: fc.Arbitrary<CaseDocument> = withMaybe(
       extraMm: fc.record({ upper: real(0, 5), lower: real(0, 5) }),
     }),
     cutting: fc.constantFrom('as-planned', 'own-record', 'rounded', 'lagana-2021'),
+    caliper: fc.uniqueArray(
+      fc.record({ tooth: fc.constantFrom(11, 26, 41, 47, 85), widthMm: real(0.1, 30) }),
+      { selector: ({ tooth }) => tooth, maxLength: 4 },
+    ),
   },
 );
 

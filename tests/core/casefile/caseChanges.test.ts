@@ -58,7 +58,7 @@ describe('what changed between two states of a case', () => {
     };
     const midline = { shiftToRightMm: -0.5, toleranceMm: 0.1 };
     const after = withLower(
-      { ...before, together, cutting: 'lagana-2021' },
+      { ...before, together, cutting: 'lagana-2021', caliper: [{ tooth: 41, widthMm: 5.4 }] },
       { plan: { ...lower.plan, midline, contacts: [contact] } },
     );
     const words = Object.fromEntries(caseChanges(before, after).map((c) => [c.what, c.after]));
@@ -66,6 +66,7 @@ describe('what changed between two states of a case', () => {
       'both together, anterior ratio, own, anterior 76 to 78 %, at most 0.00 mm (upper) and 0.30 mm (lower) beyond the need',
     );
     expect(words['Forecast cut']).toBe('lagana-2021');
+    expect(words['Caliper widths']).toBe('41 5.40 mm');
     expect(words.Midline).toBe('−0.50 mm to the right, within 0.10 mm');
     expect(words['Contacts with settings of their own']).toBe(
       '41–31: enamel on the radiograph 0.50 mm and not read',

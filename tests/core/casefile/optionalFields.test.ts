@@ -144,6 +144,20 @@ describe('fields a case may have or not', () => {
     expect(path({}, {}, { cutting: 'by magic' })).toBe('cutting');
   });
 
+  it('reads caliper widths, each tooth once; absent they stay absent', () => {
+    const withCaliper = (caliper: unknown) => JSON.stringify({ ...structuredClone(fullCase()), caliper });
+    const caliper = [
+      { tooth: 41, widthMm: 5.4 },
+      { tooth: 55, widthMm: 8.9 },
+    ];
+    expect(readDocument(withCaliper(caliper), 'case').caliper).toEqual(caliper);
+    expect(readDocument(withCaliper(undefined), 'case')).not.toHaveProperty('caliper');
+    const path = (wrong: unknown) => refusalOf(withCaliper(wrong)).detail.path;
+    expect(path([{ tooth: 41, widthMm: 0 }])).toBe('caliper[0].widthMm');
+    expect(path([{ tooth: 49, widthMm: 5 }])).toBe('caliper[0].tooth');
+    expect(path([caliper[0], caliper[0]])).toMatch(/^caliper/);
+  });
+
   it('reads primary teeth that stand where their successors are unerupted, and refuses others', () => {
     const withPrimary = (unerupted: number[], primary: number[]) => {
       const document = plainCase() as never as {

@@ -81,7 +81,7 @@ describe('readDocument', () => {
 
   it('refuses a missing field anywhere, with its path', () => {
     const optional =
-      /\.(ownMm|ownSdMm|crownCorrections|enamelMm|midline)$|^(together|cutting)$|marks\[\d+\]\.sdMm$|\.inputs\./;
+      /\.(ownMm|ownSdMm|crownCorrections|enamelMm|midline)$|^(together|cutting|caliper)$|marks\[\d+\]\.sdMm$|\.inputs\./;
     for (let i = 0; i < placeCount; i++) {
       const document = plainCase();
       const place = [...places(document)][i];
