@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { NumberInput, TextButton } from '../design/controls.tsx';
 import { fixed, mm, sd, signed } from '../format.ts';
-import type { LessonPart } from './LessonBar.tsx';
+import type { LessonPart } from './LessonPart.ts';
 import { truthOf } from './lessonArch.ts';
 import { pointsFor } from './points.ts';
 import { Score } from './Score.tsx';

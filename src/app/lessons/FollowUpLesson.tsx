@@ -5,7 +5,7 @@ import { NumberInput, SelectField, TextButton } from '../design/controls.tsx';
 import { contactLabel, mm } from '../format.ts';
 import { useArch, useStore } from '../store.ts';
 import { type FollowUpAnswer, type FollowUpScore, followUpScore, type NextStep } from './followUpScore.ts';
-import type { LessonPart } from './LessonBar.tsx';
+import type { LessonPart } from './LessonPart.ts';
 import { changeOf, FOLLOW_UP, truthOf } from './lessonArch.ts';
 import { BesideYours, Score } from './Score.tsx';
 

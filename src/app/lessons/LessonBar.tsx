@@ -9,20 +9,11 @@ import { AccountLesson } from './AccountLesson.tsx';
 import { FollowUpLesson } from './FollowUpLesson.tsx';
 import { LineLesson } from './LineLesson.tsx';
 import { lessonOf } from './lessonList.ts';
-import { leaveLesson, noteResult, type RunningLesson, setProjector, useLessons } from './lessonStore.ts';
+import { leaveLesson, noteResult, setProjector, useLessons } from './lessonStore.ts';
 import { MarkingLesson } from './MarkingLesson.tsx';
 import { PlanLesson } from './PlanLesson.tsx';
 import { useRunningLesson } from './useRunningLesson.ts';
 import './lessons.css';
-
-/** What one lesson's part gets: where it is held, and the way to have its result noted. */
-export interface LessonPart {
-  readonly jaw: Jaw;
-  readonly lesson: RunningLesson;
-  /** Runs the scoring; refusals are shown. `points` of what it returns are noted. */
-  readonly score: (run: () => Promise<number>) => void;
-  readonly scoring: boolean;
-}
 
 const PARTS = {
   marking: MarkingLesson,

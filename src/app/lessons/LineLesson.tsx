@@ -4,7 +4,7 @@ import { everyLineOf, useArchAccount } from '../account/useArchAccount.ts';
 import { SelectField, TextButton } from '../design/controls.tsx';
 import { FORM_NAMES, mm, sd, signed } from '../format.ts';
 import { actions, useArch } from '../store.ts';
-import type { LessonPart } from './LessonBar.tsx';
+import type { LessonPart } from './LessonPart.ts';
 import { truthOf } from './lessonArch.ts';
 import { pointsFor } from './points.ts';
 import { Score } from './Score.tsx';

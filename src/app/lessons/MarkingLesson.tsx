@@ -6,7 +6,7 @@ import { mm, signed } from '../format.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { useArch, useStore } from '../store.ts';
 import { selectTooth } from '../strip/select.ts';
-import type { LessonPart } from './LessonBar.tsx';
+import type { LessonPart } from './LessonPart.ts';
 import { truthOf } from './lessonArch.ts';
 import { type MarkScore, markScore, WIDTH_FULL_MM, WIDTH_NONE_MM } from './markScore.ts';
 import { Score } from './Score.tsx';

@@ -4,7 +4,7 @@ import { TextButton } from '../design/controls.tsx';
 import { contactLabel, mm, percent } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { beginWithNone } from './beginWithNone.ts';
-import type { LessonPart } from './LessonBar.tsx';
+import type { LessonPart } from './LessonPart.ts';
 import { type PlanScore, planScore } from './planScore.ts';
 import { BesideYours, Score } from './Score.tsx';
 

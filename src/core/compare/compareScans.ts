@@ -6,7 +6,7 @@ import { archRegistration, teethOnBoth } from './archRegistration.ts';
 import { type ComparedScan, comparedScan, type ScanSaid } from './ComparedScan.ts';
 import { contactChange, facingSide } from './contactChange.ts';
 import { crownMovement } from './crownMovement.ts';
-import type { LaidOver } from './layOver.ts';
+import type { LaidCrown } from './layOver.ts';
 import { stillTeeth } from './movementReference.ts';
 import { wallChange } from './proximalChange.ts';
 import type { RigidMotion } from './RigidMotion.ts';
@@ -36,12 +36,6 @@ export interface ScanComparison {
   readonly motion: RigidMotion;
   readonly toothMotions: readonly { readonly tooth: Tooth; readonly motion: RigidMotion }[];
   readonly deviation: ArchDeviation;
-}
-
-/** One tooth laid over itself. */
-export interface LaidCrown {
-  readonly tooth: Tooth;
-  readonly laid: LaidOver;
 }
 
 /** Parts of the whole, for the progress bar. */

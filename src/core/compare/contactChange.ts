@@ -1,10 +1,10 @@
 import { type Contact, siteFacing } from '../base/tooth.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
 import type { ContactChange } from '../visits/FollowUp.ts';
+import { type FittedGap, fittedGap, placeShiftMm, type StandingWall } from './fittedGap.ts';
 import type { LaidOver } from './layOver.ts';
 import { layingSd, type WallChange } from './proximalChange.ts';
 import { motionBack } from './RigidMotion.ts';
-import { placeShiftMm, type StandingWall, type WallGap, wallGap } from './wallGap.ts';
 import { axesMoved } from './wallLevel.ts';
 
 /** Both crowns of a contact: their walls, and how each crown was laid over itself. */
@@ -33,13 +33,13 @@ function byApproach(contact: ContactWalls): Estimate | null {
   for (const scan of ['earlier', 'later'] as const) {
     const [a, b] = [walls[0][scan], walls[1][scan]];
     if (!a || !b) continue;
-    const stand = (moved: boolean): WallGap | null => {
+    const stand = (moved: boolean): FittedGap | null => {
       const [first, second] = [a, b].map((wall, i): StandingWall => {
         const motion = laid[i].motion;
         const back = scan === 'later' ? axesMoved(motionBack(motion), wall.axes) : wall.axes;
         return { c: wall.fit.c, axes: moved ? axesMoved(motion, back) : back };
       });
-      return wallGap(first, second);
+      return fittedGap(first, second);
     };
     const [there, then] = [stand(false), stand(true)];
     if (!there || !then) continue;
@@ -63,7 +63,7 @@ function byApproach(contact: ContactWalls): Estimate | null {
 }
 
 /** Half of what differs between both ways is the walls' fault. */
-const misfitMm = (there: WallGap, then: WallGap, before: Estimate, after: Estimate): number =>
+const misfitMm = (there: FittedGap, then: FittedGap, before: Estimate, after: Estimate): number =>
   Math.max(0, Math.max(there.gapMm - before.valueMm, then.gapMm - after.valueMm));
 
 function weighted(estimates: readonly Estimate[]): number {

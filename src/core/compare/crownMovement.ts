@@ -2,7 +2,7 @@ import { isRight, jawOf } from '../base/tooth.ts';
 import { cross, dot, scale, subtract, type Vec3 } from '../base/Vec3.ts';
 import type { ToothChange } from '../visits/FollowUp.ts';
 import type { ComparedScan } from './ComparedScan.ts';
-import type { LaidCrown } from './compareScans.ts';
+import type { LaidCrown } from './layOver.ts';
 import type { StillMotion } from './movementReference.ts';
 import { motionAfter, motionBack, movedBy, turnVector } from './RigidMotion.ts';
 

@@ -1,6 +1,7 @@
 import { inverse, Matrix } from 'ml-matrix';
+import type { Tooth } from '../base/tooth.ts';
 import type { Vec3 } from '../base/Vec3.ts';
-import { solvePositive } from '../crowns/proximalFit.ts';
+import { solveHeld } from '../crowns/proximalFit.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
 import type { SurfaceSamples } from './crownSamples.ts';
 import { motionAbout, motionAfter, movedBy, type RigidMotion, turnedBy } from './RigidMotion.ts';
@@ -20,6 +21,12 @@ export interface LaidOver {
   readonly matchedRatio: number; // 0–1, weight of the samples with a partner within MATCHED_MM
   readonly covariance: readonly number[]; // 6 × 6, row by row: turn (rad) and shift (mm) about `centreMm`, later frame
   readonly centreMm: Vec3; // where the samples' middle came to lie
+}
+
+/** One tooth laid over itself. */
+export interface LaidCrown {
+  readonly tooth: Tooth;
+  readonly laid: LaidOver;
 }
 
 /** A sample farther than this from its partner has not found its like. */
@@ -143,7 +150,7 @@ export function layOver(
       const { ata, atb, weight } = normalEquations(partners, centre, scaleMm);
       if (weight <= 0) return null;
       for (let i = 0; i < 6; i++) ata[7 * i] += FAINT * weight * (i < 3 ? 10 : 1);
-      const step = solvePositive(ata, atb, 6);
+      const step = solveHeld(ata, atb, 6);
       const turn: Vec3 = [step[0], step[1], step[2]];
       const shift: Vec3 = [step[3], step[4], step[5]];
       motion = motionAfter(motionAbout(centre, turn, shift), motion);

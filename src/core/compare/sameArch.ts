@@ -1,6 +1,6 @@
 import { Refusal } from '../base/refusal.ts';
 import type { Jaw, Tooth } from '../base/tooth.ts';
-import type { LaidCrown } from './compareScans.ts';
+import type { LaidCrown } from './layOver.ts';
 
 /** Fewer crowns than this on both scans say nothing of an arch. */
 const LEAST_TEETH = 4;

@@ -3,7 +3,7 @@ import { dot, scale, subtract } from '../base/Vec3.ts';
 import { surfaceSeparationMm } from '../marks/surfaceSeparations.ts';
 import type { Estimate } from '../measure/ArchMeasures.ts';
 import type { ComparedScan } from './ComparedScan.ts';
-import { wallGap } from './wallGap.ts';
+import { fittedGap } from './fittedGap.ts';
 import type { WallLevel } from './wallLevel.ts';
 
 const FITTED_SD_MM = 0.05;
@@ -33,7 +33,7 @@ export function separationOf(
   const apart = subtract(onB.near, onA.near);
   const aside = subtract(apart, scale(first.axes.out, dot(apart, first.axes.out)));
   if (Math.hypot(...aside) > FACING_MM) return null;
-  const gap = wallGap({ c: first.fit.c, axes: first.axes }, { c: second.fit.c, axes: second.axes });
+  const gap = fittedGap({ c: first.fit.c, axes: first.axes }, { c: second.fit.c, axes: second.axes });
   if (!gap || Math.abs(gap.gapMm - dot(apart, first.axes.out)) > AGREE_MM) return null;
   const sdMm = Math.hypot(FITTED_SD_MM, Math.sqrt(first.varianceMm2 + second.varianceMm2));
   return { valueMm: Math.max(0, gap.gapMm), sdMm: Math.hypot(sdMm, Math.min(0, gap.gapMm)) };

@@ -1,4 +1,4 @@
-import { solvePositive } from './proximalFit.ts';
+import { solveHeld } from './proximalFit.ts';
 
 /** What is believed of one side before its wall is looked at, and the wall about the present place. */
 export interface SideState {
@@ -107,7 +107,7 @@ export function solveContacts(
     );
   }
   for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) ata[i * n + j] = ata[j * n + i];
-  const x = solvePositive(ata, atb, n);
+  const x = solveHeld(ata, atb, n);
   const bounded = (value: number, from: number): number =>
     Math.max(from - STEP_MM, Math.min(from + STEP_MM, value));
   return {

@@ -29,8 +29,11 @@ const FAINT = 0.02;
 const FLATTEST = -0.01;
 const SHARPEST = -1.2;
 
-/** Solves the symmetric positive system in place (Cholesky); size n, row-major. */
-export function solvePositive(a: Float64Array, b: Float64Array, n: number): Float64Array {
+/**
+ * Solves a symmetric system in place (Cholesky); size n, row-major. A pivot below 1e-12 is held there, so that what the
+ * data leave open stays near 0; `solvePositive` of the arch line gives null instead.
+ */
+export function solveHeld(a: Float64Array, b: Float64Array, n: number): Float64Array {
   for (let j = 0; j < n; j++) {
     let d = a[j * n + j];
     for (let k = 0; k < j; k++) d -= a[j * n + k] ** 2;
@@ -130,7 +133,7 @@ export function fitWall(
   ata[28] += faint;
   ata[35] += faint;
   atb[5] += faint * TYPICAL_BEND;
-  const c = [...solvePositive(ata, atb, 6)];
+  const c = [...solveHeld(ata, atb, 6)];
   c[3] = Math.min(FLATTEST, Math.max(SHARPEST, c[3]));
   c[5] = Math.min(FLATTEST, Math.max(SHARPEST, c[5]));
   let seen = 0;

@@ -16,7 +16,7 @@ import { archSegments, type MarkedLength } from './archSegments.ts';
 import { archWidths } from './archWidths.ts';
 import { contactMeasures, exchangedSites } from './contactMeasures.ts';
 import { irregularity, irregularityGrade } from './irregularity.ts';
-import { midlineAndAsymmetry } from './mirrorAxis.ts';
+import { midlineAndAsymmetry } from './midlineAndAsymmetry.ts';
 import { speeDepth } from './speeDepth.ts';
 import { toothWidth } from './toothWidth.ts';
 import { widthWarnings } from './widthWarnings.ts';

@@ -13,7 +13,7 @@ import {
   surfacesTaken,
 } from './enamelTaken.ts';
 import { type RestOfPlan, restOfPlan } from './restOfPlan.ts';
-import { type Verdict, verdictOf } from './verdict.ts';
+import { type NeedFrom, type Verdict, verdictOf } from './verdict.ts';
 
 /** What is known of the arch now. */
 export interface FollowUpKnown extends FollowUpSeen {
@@ -42,9 +42,6 @@ export interface BalanceRow extends ContactTaken {
   readonly restMm: number; // by the plan made anew
   readonly restHeldBackMm: number;
 }
-
-/** From where the space still needed is known. */
-export type NeedFrom = 'account' | 'remeasured' | 'separations';
 
 export interface Balance {
   readonly rows: readonly BalanceRow[];

@@ -3,7 +3,7 @@ import { archFrame, pointInScan } from '../../../src/core/arch/ArchFrame.ts';
 import type { Vec3 } from '../../../src/core/base/Vec3.ts';
 import type { MarkSite, PlacedMark } from '../../../src/core/marks/Mark.ts';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
-import { mirrorAxis } from '../../../src/core/measure/mirrorAxis.ts';
+import { pairedMirrorAxis } from '../../../src/core/measure/midlineAndAsymmetry.ts';
 import { alignedTeeth, ellipseCurve, markArch, TILTED } from '../../support/markArches.ts';
 
 const make = (points: readonly (readonly [number, MarkSite, Vec3])[], jaw: 'upper' | 'lower' = 'lower') =>
@@ -224,7 +224,7 @@ describe('midline and asymmetry', () => {
         return s + (x - 2 * side * ay - left[i][0]) ** 2 + (y + 2 * side * ax - left[i][1]) ** 2;
       }, 0);
     };
-    const axis = mirrorAxis(right, left);
+    const axis = pairedMirrorAxis(right, left);
     const own = cost(
       Math.atan2(axis.direction[1], axis.direction[0]),
       axis.point[0] * axis.direction[1] - axis.point[1] * axis.direction[0],

@@ -24,7 +24,7 @@ export interface StandingTooth {
 }
 
 /** The contact points of a crown in a pose, right and left, with the planned enamel off or still on. */
-export function contactPoints(
+export function posedContactPoints(
   tooth: StandingTooth,
   pose: PlanePose,
   reduced: boolean,

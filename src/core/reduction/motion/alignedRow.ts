@@ -2,9 +2,9 @@ import { isRight } from '../../base/tooth.ts';
 import type { ArchTrack } from './archTrack.ts';
 import type { CourseSettings } from './CourseSettings.ts';
 import {
-  contactPoints,
   isBehindRow,
   type PlanePose,
+  posedContactPoints,
   type RowGap,
   type StandingTooth,
 } from './StandingTooth.ts';
@@ -69,7 +69,7 @@ function poseOnLine(track: ArchTrack, { tooth, fromMm, toMm }: Placed, heightMm:
 }
 
 const alongOf = (track: ArchTrack, tooth: StandingTooth, side: 0 | 1, reduced: boolean): number =>
-  track.place(contactPoints(tooth, tooth.pose, reduced)[side]).alongMm;
+  track.place(posedContactPoints(tooth, tooth.pose, reduced)[side]).alongMm;
 
 /** Where the middle of the row stands: half way between the innermost contact points of both sides. */
 function standingMiddleMm(track: ArchTrack, row: readonly StandingTooth[]): number {

@@ -2,9 +2,9 @@ import type { Contact } from '../../base/tooth.ts';
 import type { Vec2 } from '../../base/Vec3.ts';
 import type { ArchTrack } from './archTrack.ts';
 import {
-  contactPoints,
   isBehindRow,
   type PlanePose,
+  posedContactPoints,
   type RowGap,
   type StandingTooth,
 } from './StandingTooth.ts';
@@ -45,7 +45,7 @@ interface Block {
 }
 
 function block(tooth: StandingTooth, pose: PlanePose, reduced: boolean): Block {
-  const [right, left] = contactPoints(tooth, pose, reduced);
+  const [right, left] = posedContactPoints(tooth, pose, reduced);
   const radiusMm = BLOCK_END_SHARE * tooth.widthMm;
   const [c, s] = [Math.cos(pose.directionRad), Math.sin(pose.directionRad)];
   return {
@@ -63,8 +63,8 @@ function stageOf(
   [a, b]: readonly [StandingTooth, StandingTooth],
   [poseA, poseB]: readonly [PlanePose, PlanePose],
 ): ContactStage {
-  const [, from] = contactPoints(a, poseA, true);
-  const [to] = contactPoints(b, poseB, true);
+  const [, from] = posedContactPoints(a, poseA, true);
+  const [to] = posedContactPoints(b, poseB, true);
   const { alongMm } = track.place([(from[0] + to[0]) / 2, (from[1] + to[1]) / 2]);
   const { onward, outward } = track.at(alongMm);
   const [dx, dy] = [to[0] - from[0], to[1] - from[1]];

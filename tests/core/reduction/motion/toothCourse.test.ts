@@ -5,7 +5,10 @@ import type { Vec2 } from '../../../../src/core/base/Vec3.ts';
 import { type ArchTrack, archTrack } from '../../../../src/core/reduction/motion/archTrack.ts';
 import { COURSE_DEFAULTS } from '../../../../src/core/reduction/motion/CourseSettings.ts';
 import { contactCourses } from '../../../../src/core/reduction/motion/contactCourse.ts';
-import { contactPoints, type StandingTooth } from '../../../../src/core/reduction/motion/StandingTooth.ts';
+import {
+  posedContactPoints,
+  type StandingTooth,
+} from '../../../../src/core/reduction/motion/StandingTooth.ts';
 import { toothCourse } from '../../../../src/core/reduction/motion/toothCourse.ts';
 import { rowOn, standing, trackOf } from '../../../support/rowOfTeeth.ts';
 
@@ -89,8 +92,8 @@ describe('teeth on their way to the planned arch', () => {
         const teeth = disturbed(cut(rowOn(track), cutsMm), off);
         const { teeth: moved } = toothCourse(track, teeth, [], COURSE_DEFAULTS);
         for (let i = 1; i < 10; i++) {
-          const [, a] = contactPoints(moved[i].standing, moved[i].poses.at(-1)!, true);
-          const [b] = contactPoints(moved[i + 1].standing, moved[i + 1].poses.at(-1)!, true);
+          const [, a] = posedContactPoints(moved[i].standing, moved[i].poses.at(-1)!, true);
+          const [b] = posedContactPoints(moved[i + 1].standing, moved[i + 1].poses.at(-1)!, true);
           expect(Math.hypot(a[0] - b[0], a[1] - b[1])).toBeLessThan(1e-5);
           expect(Math.abs(track.place(a).outMm)).toBeLessThan(1e-5);
         }
@@ -133,7 +136,7 @@ describe('teeth on their way to the planned arch', () => {
       fc.property(offsets, cuts, (off, cutsMm) => {
         const teeth = disturbed(cut(rowOn(own), cutsMm), off);
         const image = [...teeth].reverse().map((tooth) => {
-          const [right, left] = contactPoints(tooth, tooth.pose, false);
+          const [right, left] = posedContactPoints(tooth, tooth.pose, false);
           return standing(swapped(tooth.tooth), mirrored(left), mirrored(right), {
             cutRightMm: tooth.cutLeftMm,
             cutLeftMm: tooth.cutRightMm,

@@ -8,7 +8,7 @@ export interface StandingWall {
 }
 
 /** Where two standing walls come nearest. */
-export interface WallGap {
+export interface FittedGap {
   readonly gapMm: number; // negative: they overlap
   readonly firstMm: readonly [number, number]; // place on each wall: aside and up of its own axes
   readonly secondMm: readonly [number, number];
@@ -19,9 +19,9 @@ const OTHER_REACH_MM = 2;
 const STEP_MM = 0.1;
 
 /** Nearest places of two fitted walls that face each other; null where they do not. */
-export function wallGap(first: StandingWall, second: StandingWall): WallGap | null {
+export function fittedGap(first: StandingWall, second: StandingWall): FittedGap | null {
   const [c, n] = [first.c, second.c];
-  let best: WallGap | null = null;
+  let best: FittedGap | null = null;
   const steps = Math.round(REACH_MM / STEP_MM);
   for (let i = -steps; i <= steps; i++) {
     for (let j = -steps; j <= steps; j++) {
@@ -42,7 +42,7 @@ export function wallGap(first: StandingWall, second: StandingWall): WallGap | nu
 }
 
 /** How far the nearest places of two gaps lie apart on the walls, mm. */
-export const placeShiftMm = (a: WallGap, b: WallGap): number =>
+export const placeShiftMm = (a: FittedGap, b: FittedGap): number =>
   Math.max(
     Math.hypot(a.firstMm[0] - b.firstMm[0], a.firstMm[1] - b.firstMm[1]),
     Math.hypot(a.secondMm[0] - b.secondMm[0], a.secondMm[1] - b.secondMm[1]),

@@ -15,7 +15,7 @@ interface Axis {
  * left l, it passes half way between their means; its direction is the top eigenvector of
  * 4 Σ sym(l̃ r̃ᵀ) − n δδᵀ, δ = mean l − mean r.
  */
-export function mirrorAxis(right: readonly Vec2[], left: readonly Vec2[]): Axis {
+export function pairedMirrorAxis(right: readonly Vec2[], left: readonly Vec2[]): Axis {
   const n = right.length;
   const mean = (points: readonly Vec2[]): Vec2 => [
     points.reduce((s, p) => s + p[0], 0) / n,
@@ -98,7 +98,7 @@ export function midlineAndAsymmetry(
     const used: readonly ArchMark[] = [...front, ...back.flat()];
     const { valueMm, sdMm } = propagate(used, (points) => {
       const plane = points.map(flat);
-      const axis = mirrorAxis(
+      const axis = pairedMirrorAxis(
         plane.filter((_, i) => i >= 2 && i % 2 === 0),
         plane.filter((_, i) => i >= 2 && i % 2 === 1),
       );
@@ -118,7 +118,7 @@ export function midlineAndAsymmetry(
     const { valueMm, sdMm } = propagate(all.flat(), (points) => {
       const right = points.filter((_, i) => i % 2 === 0).map(flat);
       const left = points.filter((_, i) => i % 2 === 1).map(flat);
-      const axis = mirrorAxis(right, left);
+      const axis = pairedMirrorAxis(right, left);
       const sum = right.reduce((s, r, i) => {
         const m = mirrored(axis, r);
         return s + (m[0] - left[i][0]) ** 2 + (m[1] - left[i][1]) ** 2;
