@@ -43,6 +43,7 @@ test('nothing of the main job goes against the policy, and what does is refused'
   const policy = page.locator('meta[http-equiv=Content-Security-Policy]');
   await expect(policy).toHaveAttribute('content', /script-src 'self' 'wasm-unsafe-eval';/);
   expect(await page.locator('script:not([src])').count()).toBe(0);
+  expect(answer?.headers()['content-security-policy']).not.toContain('unsafe-inline');
 
   await expect(page.getByRole('application', { name: /Lower arch in 3D/ })).toBeVisible();
   for (const tab of ['Teeth', 'Arch', 'Course', 'Ways', 'Visits', 'Scan', 'Plan'])
@@ -72,7 +73,8 @@ test('nothing of the main job goes against the policy, and what does is refused'
   expect(await refused()).toEqual([]);
   expect(faults).toEqual([]);
 
-  // The same listener hears what is refused: a script of the page's own text, one from elsewhere, a call elsewhere.
+  // The same listener hears what is refused: a script or style of the page's own text, one from elsewhere, a call
+  // elsewhere.
   const outcome = await page.evaluate(async () => {
     const inline = document.createElement('script');
     inline.textContent = 'window.ranInline = true';
@@ -84,15 +86,22 @@ test('nothing of the main job goes against the policy, and what does is refused'
       () => 'answered',
       () => 'refused',
     );
-    return { call, ran: 'ranInline' in window };
+    const style = document.createElement('style');
+    style.textContent = 'body { outline: 1px solid }';
+    document.head.append(style);
+    document.body.setAttribute('style', 'outline: 1px solid');
+    const { outlineStyle } = getComputedStyle(document.body);
+    return { call, ran: 'ranInline' in window, outlineStyle };
   });
-  expect(outcome).toEqual({ call: 'refused', ran: false });
+  expect(outcome).toEqual({ call: 'refused', ran: false, outlineStyle: 'none' });
   await expect
     .poll(refused)
     .toEqual(
       expect.arrayContaining([
         'script-src-elem: inline',
         'script-src-elem: https://elsewhere.invalid/a.js',
+        'style-src-elem: inline',
+        'style-src-attr: inline',
         'connect-src: https://elsewhere.invalid/',
       ]),
     );
