@@ -80,6 +80,54 @@ describe('references', () => {
   });
 });
 
+describe('doc comments', () => {
+  const union = [
+    .../type RefusalCode =([\s\S]*?);/.exec(text('src/core/base/refusal.ts'))![1].matchAll(/'([a-z-]+)'/g),
+  ].map(([, code]) => code);
+  const product = sources.filter(({ file }) => /^(src\/(core|cli)|workers)\//.test(file));
+  const docsOf = (source: string): readonly string[] =>
+    [...source.matchAll(/\/\*\*[\s\S]*?\*\//g)].map(([doc]) => doc);
+
+  it('name every refusal that their file throws', () => {
+    const untold = product.flatMap(({ file, source }) => {
+      const told = docsOf(source).join('\n');
+      return [...source.matchAll(/new Refusal\(\s*'([a-z-]+)'/g)]
+        .filter(([, code]) => !told.includes(`'${code}'`))
+        .map(([, code]) => `${file}: ${code}`);
+    });
+    expect(untold).toEqual([]);
+  });
+
+  it('name no refusal that there is not', () => {
+    const refusals = product.flatMap(({ file, source }) =>
+      docsOf(source).flatMap((doc) =>
+        [
+          ...(/Refuses:[\s\S]*?(?=\n \* [A-Z]\w+:|\n \*\n|\*\/)/.exec(doc)?.[0] ?? '').matchAll(
+            /'([a-z]+(?:-[a-z]+)+)'/g,
+          ),
+        ].map(([, code]) => ({ file, code })),
+      ),
+    );
+    expect(refusals.length).toBeGreaterThan(100);
+    expect(refusals.filter(({ code }) => !union.includes(code))).toEqual([]);
+  });
+
+  it('point at a test, or at another function, for an accuracy', () => {
+    const claims = product.flatMap(({ file, source }) =>
+      docsOf(source).flatMap((doc) => {
+        const claim = /Accuracy:[\s\S]*?(?=\n \* [A-Z]\w+:|\n \*\n|\*\/)/.exec(doc)?.[0];
+        return claim === undefined ? [] : [{ file, claim }];
+      }),
+    );
+    expect(claims.length).toBeGreaterThan(60);
+    const unproven = claims.filter(
+      ({ claim }) =>
+        !/tests\/[\w/.-]+\.test\.ts/.test(claim) && !/Accuracy: +(as|the solver's own)\b/.test(claim),
+    );
+    expect(unproven).toEqual([]);
+  });
+});
+
 describe('DEVELOPERS.md', () => {
   it('has a row for every refusal code, and no other', () => {
     const union = /type RefusalCode =([\s\S]*?);/.exec(text('src/core/base/refusal.ts'))![1];

@@ -20,17 +20,30 @@ const STORY = [
   'study',
   'casefile',
 ];
-const CORE_LIBRARIES = ['zod', 'ml-matrix', 'meshoptimizer'];
-const SURFACE_LIBRARIES = ['three', 'three-mesh-bvh'];
-const PAGE_ONLY = [
-  'react',
-  'react-dom',
-  '@react-three/fiber',
-  'react-aria-components',
-  'zustand',
-  'zundo',
-  'idb',
-];
+/** Packages each part may import; what is not listed is refused. `node:` stands for all of Node's own. */
+const PACKAGES = {
+  'src/core': ['zod', 'ml-matrix', 'meshoptimizer'],
+  'src/core/scan/surfaceIndex.ts': ['three', 'three-mesh-bvh'],
+  workers: ['comlink'],
+  'workers/planner.worker.ts': ['comlink', 'highs'],
+  'src/app': [
+    'react',
+    'react-dom',
+    'react-aria-components',
+    '@react-three/fiber',
+    'three',
+    'zustand',
+    'zundo',
+    'idb',
+    'papaparse',
+    'tinykeys',
+    'zod',
+    '@observablehq/plot',
+  ],
+  'src/cli': ['node:', 'zod', 'papaparse', 'highs', 'tsx'],
+  'src/samples': ['node:'],
+  'src/run': ['node:', 'vite'],
+} as const satisfies Readonly<Record<string, readonly string[]>>;
 
 interface Import {
   readonly file: string; // from the root, with /
@@ -103,43 +116,57 @@ const CLIENTS = [
   'workers/WorkerLink.ts',
 ];
 
+/** Why a part may not import a package, or null. The nearest row of PACKAGES decides. */
+function packageFault({ file, target }: Import): string | null {
+  const part = Object.keys(PACKAGES)
+    .filter((path) => within(file, path))
+    .sort((a, b) => b.length - a.length)[0] as keyof typeof PACKAGES | undefined;
+  if (!part) return null; // tests
+  const allowed: readonly string[] = PACKAGES[part];
+  if (allowed.includes(target.startsWith('node:') ? 'node:' : target)) return null;
+  return `${target} is no package of ${part}`;
+}
+
 /** Why an import is against the table, or null. */
 function fault(one: Import): string | null {
   const { file, target, isLocal, isTypeOnly } = one;
+  if (!isLocal) {
+    const why = packageFault(one);
+    if (why) return why;
+  }
   if (isLocal && within(target, 'tests') && !within(file, 'tests')) return 'nothing imports tests';
   if (isLocal && !within(file, 'tests') && within(target, 'src/run')) {
     if (!within(file, 'src/run')) return 'the run scripts stand alone';
   }
   if (within(file, 'src/core')) return coreFault(one);
   if (within(file, 'src/samples/makeDemoCase.ts')) {
-    if (!isLocal) return target.startsWith('node:') ? null : 'the demo needs core and files only';
+    if (!isLocal) return null;
     return within(target, 'src/core') ? null : 'the demo reads scans as core does and knows no truth';
   }
   if (within(file, 'src/samples')) {
     if (within(target, 'src/samples/makeDemoCase.ts')) return 'the generator knows no demo';
-    if (!isLocal) return PAGE_ONLY.includes(target) ? 'the generator has no page' : null;
+    if (!isLocal) return null;
     return within(target, 'src/samples', 'src/core/base')
       ? null
       : 'the generator shares only base types with core';
   }
   if (within(file, 'src/run')) {
-    if (isLocal) return within(target, 'src/run') ? null : 'the run scripts stand alone';
-    return target.startsWith('node:') || target === 'vite' ? null : 'the run scripts need nothing installed';
+    return !isLocal || within(target, 'src/run') ? null : 'the run scripts stand alone';
   }
   if (within(file, 'src/cli')) {
-    if (!isLocal) return PAGE_ONLY.includes(target) ? 'the commands have no page' : null;
-    return within(target, 'src/app') ? 'the commands have no page' : null;
+    if (!isLocal) return null;
+    return within(target, 'src/cli', 'src/core', 'src/samples') ? null : 'the commands have no page';
   }
   if (within(file, 'src/app')) {
-    if (!isLocal) return target.startsWith('node:') ? 'the page has no Node' : null;
+    if (!isLocal) return null;
     if (isWorker(target)) return 'only a client starts a worker';
     if (within(target, ...PAGE_SAMPLES)) return null;
+    if (within(target, 'workers') && !isTypeOnly && !within(target, ...CLIENTS))
+      return 'the page imports core and the worker clients';
     return within(target, 'src/samples', 'src/cli') ? 'the page imports core and the worker clients' : null;
   }
   if (within(file, 'workers')) {
     if (!isLocal) {
-      if (PAGE_ONLY.includes(target)) return 'workers have no page';
-      if (target.startsWith('node:')) return 'workers run in a browser';
       if (within(file, 'workers/contract.ts') && !isTypeOnly) return 'the contract holds types only';
       return null;
     }
@@ -155,12 +182,7 @@ function fault(one: Import): string | null {
 }
 
 function coreFault({ file, target, isLocal }: Import): string | null {
-  if (!isLocal) {
-    if (CORE_LIBRARIES.includes(target)) return null;
-    if (SURFACE_LIBRARIES.includes(target))
-      return file === 'src/core/scan/surfaceIndex.ts' ? null : 'only surfaceIndex.ts knows three';
-    return 'core is pure';
-  }
+  if (!isLocal) return null;
   if (!within(target, 'src/core')) return 'core imports core only';
   const [mine, theirs] = [STORY.indexOf(room(file)), STORY.indexOf(room(target))];
   if (mine < 0 || theirs < 0) return 'the room is not in the story';
@@ -184,6 +206,37 @@ describe('import table', () => {
         return why ? [`${one.file}:${one.line}  ${one.text}  — ${why}`] : [];
       });
     expect(faults.join('\n')).toBe('');
+  });
+
+  it('tells the story that DEVELOPERS.md tells, and every room is in it', () => {
+    const developers = readFileSync(join(ROOT, 'DEVELOPERS.md'), 'utf8');
+    expect(/reads as the story: \*\*([^*]+)\*\*/.exec(developers)![1].split(' → ')).toEqual(STORY);
+    const rooms = readdirSync(join(ROOT, 'src/core'));
+    expect([...rooms].sort()).toEqual([...STORY].sort());
+  });
+
+  it('has no circle of files, types included', () => {
+    const next = new Map(
+      sources.map(({ file, source }) => [
+        file,
+        importsIn(file, source)
+          .filter((one) => one.isLocal)
+          .map((one) => one.target),
+      ]),
+    );
+    const done = new Set<string>();
+    const circleFrom = (file: string, path: readonly string[]): readonly string[] | null => {
+      if (path.includes(file)) return [...path.slice(path.indexOf(file)), file];
+      if (done.has(file)) return null;
+      for (const target of next.get(file) ?? []) {
+        const circle = circleFrom(target, [...path, file]);
+        if (circle) return circle;
+      }
+      done.add(file);
+      return null;
+    };
+    const circles = [...next.keys()].map((file) => circleFrom(file, [])).filter((found) => found !== null);
+    expect(circles).toEqual([]);
   });
 
   it('leaves no clock, chance, log, page or network in core', () => {
@@ -235,9 +288,9 @@ describe('import table', () => {
     expect(found.map(fault)).toEqual([
       null,
       'space comes after measure in the story',
-      'core is pure',
+      'react is no package of src/core',
       'study comes after measure in the story',
-      'core is pure',
+      '@scope/d is no package of src/core',
       null,
       'core imports core only',
       null,
@@ -246,9 +299,9 @@ describe('import table', () => {
 
   it.each([
     ['src/core/scan/surfaceIndex.ts', "import { Ray } from 'three';", null],
-    ['src/core/scan/weld.ts', "import { Ray } from 'three';", 'only surfaceIndex.ts knows three'],
+    ['src/core/scan/weld.ts', "import { Ray } from 'three';", 'three is no package of src/core'],
     ['src/core/base/a.ts', "import x from '../../app/store.ts';", 'core imports core only'],
-    ['src/core/base/a.ts', "import { readFile } from 'node:fs';", 'core is pure'],
+    ['src/core/base/a.ts', "import { readFile } from 'node:fs';", 'node:fs is no package of src/core'],
     [
       'workers/contract.ts',
       "import { Refusal } from '../src/core/base/refusal.ts';",
@@ -266,7 +319,17 @@ describe('import table', () => {
       "import { useStore } from '../src/app/store.ts';",
       'workers know core only',
     ],
-    ['workers/geometry.worker.ts', "import 'react';", 'workers have no page'],
+    ['workers/geometry.worker.ts', "import 'react';", 'react is no package of workers'],
+    ['workers/plannerWork.ts', "import highs from 'highs';", 'highs is no package of workers'],
+    ['workers/planner.worker.ts', "import highs from 'highs';", null],
+    [
+      'src/app/x.tsx',
+      "import { a } from '../../workers/openArch.ts';",
+      'the page imports core and the worker clients',
+    ],
+    ['src/app/x.tsx', "import type { A } from '../../workers/contract.ts';", null],
+    ['src/samples/a.ts', "import x from 'fast-check';", 'fast-check is no package of src/samples'],
+    ['src/cli/a.ts', "import { a } from '../run/install.mjs';", 'the run scripts stand alone'],
     ['src/app/x.tsx', "import '../../workers/geometry.worker.ts';", 'only a client starts a worker'],
     ['src/app/x.tsx', "import { a } from '../samples/a.ts';", 'the page imports core and the worker clients'],
     ['src/app/x.tsx', "import { recipeCode } from '../samples/recipeCode.ts';", null],

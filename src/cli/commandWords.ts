@@ -55,11 +55,11 @@ const toothOf = (option: string, text: string, jaw: Jaw): Tooth => {
   return tooth;
 };
 
-/** Tooth numbers as in `12,22`. */
+/** Tooth numbers as in `12,22`. Refuses: 'tooth-unknown', 'jaw-mismatch'. */
 export const toothList = (option: string, text: string, jaw: Jaw): readonly Tooth[] =>
   text.split(',').map((part) => toothOf(option, part.trim(), jaw));
 
-/** Permanent teeth from one tooth round the arch to another, as in `17-27`, either end first. */
+/** Permanent teeth from one tooth round the arch to another, as in `17-27`, either end first. Refuses: as toothList. */
 export function toothRange(option: string, text: string, jaw: Jaw): readonly Tooth[] {
   const ends = text.split('-').map((part) => part.trim());
   if (ends.length !== 2) throw new UsageError(`${option}: "${text}" is no range like 17-27`);

@@ -27,7 +27,10 @@ export interface MeasureAsked {
   readonly marks: MarksFile | null; // null: proposed
 }
 
-/** Measures an opened scan; what the command `measure` does once its file has been read. */
+/**
+ * Measures an opened scan; what the command `measure` does once its file has been read.
+ * Refuses: 'no-surface-near' (a mark off the scan); as findArchFrame, proposeMarks and measureArch.
+ */
 export function measureScan(scan: OpenedScan, { jaw, missing, range, marks }: MeasureAsked): MeasurementFile {
   const given = marks && marksIntoReading(marks, jaw);
   if (marks) checkOnSurface(scan, marks);

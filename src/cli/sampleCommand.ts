@@ -5,7 +5,10 @@ import { commandWords } from './commandWords.ts';
 
 const OPTIONS = { seed: { type: 'string' }, out: { type: 'string' } } as const;
 
-/** `sample NAME --out DIR` or `sample --seed N --out DIR`: writes a sample arch and its truth; gives their paths. */
+/**
+ * `sample NAME --out DIR` or `sample --seed N --out DIR`: writes a sample arch and its truth; gives their paths.
+ * Refuses: 'file-access' (the folder cannot be written).
+ */
 export const sampleCommand: Command = async (words, { progress }) => {
   const bySeed = words.some((word) => word === '--seed' || word.startsWith('--seed='));
   const { values, positionals } = commandWords(words, OPTIONS, bySeed ? [] : ['NAME or --seed N']);

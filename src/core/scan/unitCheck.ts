@@ -46,7 +46,7 @@ export type LikelyUnit = LengthUnit | 'one-tooth' | 'unknown';
  * Refuses a mesh that cannot be a dental arch in millimetres, naming the unit it is more likely in.
  *
  * Shape:    positions — 3 per vertex, all used by faces, already converted to mm with `unit`.
- * Refuses:  'unit-implausible' with `detail.likelyUnit` (mm, cm, m, in, um, 'one-tooth' or 'unknown'), span and box.
+ * Refuses:  'unit-implausible' with `detail.likelyUnit` (a unit, one tooth, or unknown), span and box.
  */
 export function unitCheck(positions: Float32Array, unit: LengthUnit): void {
   const { spanMm, lumpRatio, boxMm } = spread(positions);

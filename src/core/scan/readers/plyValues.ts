@@ -36,6 +36,10 @@ export interface FixedRows {
   readonly littleEndian: boolean;
 }
 
+/**
+ * The values of a data part that begins where the header ends.
+ * Refuses: 'file-truncated', 'count-mismatch', 'number-invalid' from its methods, each naming byte or line.
+ */
 export function plyValues(header: PlyHeader, bytes: Uint8Array): PlyValueReader {
   return header.encoding === 'ascii'
     ? new TextValues(bytes, header.dataOffset)
