@@ -30,10 +30,26 @@ describe('rules side by side', () => {
     // Across people, canines: 0.536 in the lower, 1.988 in the upper arch (Bull Natl Res Cent 2021).
     expect(amount('arch-width-egypt-2021', { intercanineGainMm: 2 }, 'lower')).toBeCloseTo(1.072, 12);
     expect(amount('arch-width-egypt-2021', { intercanineGainMm: 2 }, 'upper')).toBeCloseTo(3.976, 12);
+    // Elkholy 2025: 0.03 in the upper, 0.04 mm in the lower arch.
+    expect(amount('arch-width-elkholy-2025', { intermolarGainMm: 5 }, 'upper')).toBeCloseTo(0.15, 12);
     expect(amount('arch-width-germane-1991', { intercanineGainMm: 1, intermolarGainMm: 1 })).toBeCloseTo(
       1,
       12,
     );
+  });
+
+  it('rules of other kinds are not among them', () => {
+    const rows = rulesSideBySide({ kind: 'spee', rule: 'spee-none', inputs: {} }, 'lower');
+    expect(rows.map(({ rule }) => rule.kind)).toEqual(rows.map(() => 'spee'));
+    expect(rows).toHaveLength(ALLOWANCE_RULES.filter(({ kind }) => kind === 'spee').length);
+  });
+
+  it('no difference is told from an allowance that has no amount yet', () => {
+    const rows = rulesSideBySide({ kind: 'spee', rule: 'spee-garcia-1985', inputs: {} }, 'lower');
+    expect(rows.find(({ rule }) => rule.id === 'spee-none')).toMatchObject({
+      amountMm: 0,
+      differenceMm: null,
+    });
   });
 
   it('the SD is the user’s where one is given, else that of the measured inputs', () => {
@@ -69,6 +85,42 @@ describe('curve of Spee', () => {
     ['spee-kirschen-2000', 0, 0],
   ])('%s at a depth sum of %d mm gives %d mm', (rule, sum, expected) => {
     expect(amount(rule, depths(sum))).toBeCloseTo(expected, 4);
+  });
+
+  it.each([
+    ['spee-kirschen-2000', -1.5],
+    ['spee-one-to-one', -4],
+  ])('%s goes by the deeper side, whichever it is, and errs with that side alone', (rule, expected) => {
+    expect(amount(rule, { depthRightMm: 4, depthLeftMm: 1 })).toBeCloseTo(expected, 12);
+    expect(amount(rule, { depthRightMm: 1, depthLeftMm: 4 })).toBeCloseTo(expected, 12);
+    const measures = makeMeasures({
+      speeDepthRight: { valueMm: 4, sdMm: 0.3 },
+      speeDepthLeft: { valueMm: 1, sdMm: 0.8 },
+    });
+    const { sdMm } = allowanceAmount({ kind: 'spee', rule, inputs: {} }, 'lower', measures);
+    expect(sdMm).toBeCloseTo(rule === 'spee-one-to-one' ? 0.3 : 0.15, 6); // half a mm per mm at 4 mm
+  });
+
+  it('nothing needed is 0 without a sign', () => {
+    for (const rule of ALLOWANCE_RULES.filter((r) => r.kind === 'spee' && r.id !== 'spee-garcia-1985'))
+      expect(amount(rule.id, depths(0)), rule.id).toBe(0); // Garcia asks 1.34 mm even of a flat curve
+    expect(amount('build-up', { widthAddedMm: 0 })).toBe(0);
+  });
+
+  it('a typed depth that is no number is missing, even where the depth was measured', () => {
+    const measures = makeMeasures({
+      speeDepthRight: { valueMm: 2, sdMm: 0.3 },
+      speeDepthLeft: { valueMm: 2, sdMm: 0.4 },
+    });
+    const typed: Allowance = {
+      kind: 'spee',
+      rule: 'spee-one-to-one',
+      inputs: { depthRightMm: Number.NaN },
+    };
+    expect(allowanceAmount(typed, 'lower', measures)).toMatchObject({
+      amountMm: null,
+      missing: 'greatest depth of the curve, right',
+    });
   });
 
   it('levelling never adds space, and deeper never needs less', () => {
@@ -116,7 +168,7 @@ describe('other allowances', () => {
   // Bull Natl Res Cent 2021 and, for Kirschen, from memory.
   it.each([
     ['incisor-position', { advanceMm: 1 }, 2],
-    ['incisor-position', { advanceMm: -1 }, -2],
+    ['incisor-position', { advanceMm: -3 }, -6],
     ['incisor-inclination', degrees(5), 1],
     ['incisor-inclination', degrees(-10), -2],
     ['incisor-inclination-unequal', degrees(5), 1],
@@ -126,7 +178,8 @@ describe('other allowances', () => {
     ['arch-width-ricketts-1982', { intercanineGainMm: 1, intermolarGainMm: 2 }, 1.5],
     ['arch-width-motoyoshi-2002', { intermolarGainMm: 1 }, 0.37],
     ['arch-width-adkins-1990', { interpremolarGainMm: 3 }, 2.1],
-    ['arch-width-paulino-2008', { intercanineGainMm: 1 }, 1.36],
+    ['arch-width-paulino-2008', { intercanineGainMm: 2 }, 2.72],
+    ['arch-width-germane-1991', { intercanineGainMm: 2, intermolarGainMm: 3 }, 1.46 + 0.81],
     ['arch-width-elkholy-2025', { intermolarGainMm: 10 }, 0.4],
     ['molar-movement', { distalRightMm: 1.5, distalLeftMm: -0.5 }, 1],
     ['extraction', { widthRemovedMm: 14, anchorageLossMm: 4 }, 10],
@@ -144,6 +197,9 @@ describe('other allowances', () => {
       missing: null,
     });
     expect(allowanceAmount({ kind: 'other', rule: 'own', inputs: {} }, 'lower').amountMm).toBeNull();
+    expect(
+      allowanceAmount({ kind: 'other', rule: 'own', inputs: {}, ownMm: Number.NaN }, 'lower'),
+    ).toMatchObject({ amountMm: null, sdMm: null, missing: 'own figure for other allowance' });
     expect(allowanceAmount({ kind: 'spee', rule: 'spee-nobody', inputs: {} }, 'lower').missing).toMatch(
       /spee-nobody/,
     );

@@ -76,6 +76,16 @@ describe('Moyers', () => {
     expect(moyersSumMm(27, 'lower', 70)).toBeNull(); // above 25 mm only 75 % is printed
   });
 
+  it('between two levels the quantile decides, and only what both levels print is covered', () => {
+    // Incisors 22, lower: 21.6 at 75 %, 22.6 at 95 %; normal quantiles 0.67449 (75 %), 1.03643 (85 %), 1.64485 (95 %).
+    const share = (1.03643 - 0.67449) / (1.64485 - 0.67449);
+    expect(moyersSumMm(22, 'lower', 85)!.sumMm).toBeCloseTo(21.6 + share, 5);
+    expect(moyersRangeMm(75)).toEqual([19.5, 29]);
+    expect(moyersRangeMm(70)).toEqual([19.5, 25]); // above 25 mm only 75 % is printed
+    const [low, high] = moyersRangeMm(4);
+    expect(low).toBeGreaterThan(high); // no level below 5 %: covers nothing
+  });
+
   it('has its SD from the 5 and 95 % levels, in agreement with the 25 and 75 % ones', () => {
     const found = predictedWidths(rightLower, 'lower', moyers75, incisors(22));
     if ('missing' in found) throw new Error(found.missing);
@@ -100,6 +110,23 @@ describe('regressions', () => {
     expect(found).toMatchObject({ sumMm: expect.closeTo(expected, 10) });
   });
 
+  // Standard errors of estimate of Tanaka & Johnston 1974, from memory: 0.86 upper, 0.85 mm lower.
+  it.each([
+    ['upper', [13, 14, 15], 0.86],
+    ['lower', [43, 44, 45], 0.85],
+  ] as const)('%s: the standard error of that jaw', (jaw, teeth, sdMm) => {
+    const way = { method: 'regression', id: 'tanaka-johnston' } as const;
+    expect(predictedWidths(teeth, jaw, way, incisors(23))).toMatchObject({ ownSdMm: sdMm });
+  });
+
+  it('a tooth missing for good whose width was entered is known, and taken off', () => {
+    const known = [...incisors(23), { tooth: 45, widthMm: 7.4, sdMm: 0.2 }];
+    const way = { method: 'regression', id: 'tanaka-johnston' } as const;
+    expect(predictedWidths([43, 44], 'lower', way, known, [45])).toMatchObject({
+      sumMm: expect.closeTo(22 - 7.4, 10),
+    });
+  });
+
   it('of a group partly erupted the rest is the sum less what is measured', () => {
     const known = [...incisors(23), { tooth: 44, widthMm: 7.1, sdMm: 0.1 }];
     const found = predictedWidths([43, 45], 'lower', { method: 'regression', id: 'tanaka-johnston' }, known);
@@ -121,6 +148,9 @@ describe('what is missing', () => {
       /^width of 42 \(lower incisors/,
     );
     expect(missingOf([42], 'lower', moyers75, incisors(23))).toMatch(/canines and premolars only/);
+    expect(missingOf([46], 'lower', moyers75, incisors(23))).toMatch(
+      /^width of 46 .*canines and premolars only/,
+    );
     expect(missingOf([43, 44], 'lower', moyers75, incisors(23), [45])).toMatch(/45 is absent/);
     expect(missingOf(rightLower, 'lower', { method: 'regression', id: 'x' }, incisors(23))).toMatch(
       /no known prediction/,
@@ -132,6 +162,14 @@ describe('what is missing', () => {
 });
 
 describe('antimere', () => {
+  it('two teeth err apart from each other', () => {
+    const known = [33, 34].map((tooth) => ({ tooth, widthMm: 7, sdMm: 0.1 }));
+    expect(predictedWidths([43, 44], 'lower', { method: 'antimere' }, known)).toMatchObject({
+      sumMm: 14,
+      ownSdMm: expect.closeTo(Math.hypot(ANTIMERE_SD_MM, ANTIMERE_SD_MM), 12),
+    });
+  });
+
   it.each([
     [13, 23],
     [24, 14],

@@ -89,6 +89,22 @@ describe('leeway', () => {
     expect(erupted.sdMm).toBeCloseTo(0.1 * Math.sqrt(6), 9);
   });
 
+  it('the left side from the left teeth', () => {
+    const leftPrimary = [73, 74, 75].map((tooth) => ({ tooth, widthMm: 8, sdMm: 0.1 }));
+    const [right, left] = leeway('lower', moyers, [...known, ...leftPrimary]);
+    expect([right.side, left.side]).toEqual(['right', 'left']);
+    expect(left).toMatchObject({ primaryMm: 24, missing: null });
+    expect(left.leewayMm).toBeCloseTo(24 - 21.6, 9);
+  });
+
+  it('permanent teeth that nothing tells leave the leeway open, and are named', () => {
+    const [right] = leeway('lower', null, known);
+    expect(right.primaryMm).toBeCloseTo(23.7, 9);
+    expect(right).toMatchObject({ permanentMm: null, leewayMm: null, sdMm: null });
+    expect(right.missing).toMatch(/^width of 43, 44, 45/);
+    expect(leeway('lower', moyers, known, [44])[0].missing).toMatch(/44 is absent/);
+  });
+
   it('published averages of a side, from memory and marked so', () => {
     const nance = PUBLISHED_LEEWAY.find(({ id }) => id === 'nance-1947')!;
     expect(nance.perSideMm).toEqual({ upper: 0.9, lower: 1.7 });

@@ -28,3 +28,10 @@ it('add up to 1, gaps between bands counted, and follow the grade where nothing 
   // 3.5 mm lies between mild (to 3) and moderate (from 4): whole millimetres only.
   expect(severityChances(scale('three-six-nine'), 3.5, 0).between).toBe(1);
 });
+
+it.each([0.5, 2])('chances go by how many SDs a border lies off (SD %d mm)', (sd) => {
+  // A shortage one SD above 4 mm; normal table.
+  const { bands, none } = severityChances(scale('four-eight'), 4 + sd, sd);
+  expect(bands[0] + none).toBeCloseTo(0.158655, 6); // below 4 mm: Φ(−1)
+  expect(bands[2]).toBeCloseTo(sd === 0.5 ? 0 : 0.158655, 6); // above 8 mm: 1 − Φ(7), or 1 − Φ(1)
+});

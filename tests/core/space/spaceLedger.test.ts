@@ -144,6 +144,152 @@ describe('the tooth chart', () => {
   });
 });
 
+describe('where the figures come from', () => {
+  it('each width brings its own error', () => {
+    const sds = [0.05, 0.3, 0.1, 0.2];
+    const teeth = [42, 41, 31, 32].map((tooth, i) => enteredTooth(tooth, 5, sds[i]));
+    const missing = spanned('lower').filter((tooth) => positionOf(tooth) > 2);
+    const ledger = account({ measures: plainMeasures({ teeth }), chart: { ...NO_CHART, missing } });
+    expect(entry(ledger, 'widths').sdMm).toBeCloseTo(Math.hypot(...sds), 12);
+    expect(ledger.sdMm).toBeCloseTo(Math.hypot(0.4, ...sds), 12);
+  });
+
+  it('a width that was measured holds over one entered for the same tooth', () => {
+    const enteredWidths = [{ tooth: 31, widthMm: 9, sdMm: 0.5 }];
+    const ledger = account({ chart: { ...NO_CHART, enteredWidths } });
+    expect(ledger.requiredMm).toBe(70);
+    expect(ledger.sdMm).toBe(account().sdMm);
+    // Of no tooth but the one it was entered for.
+    const other = account({ measures: plainMeasures({}, [31]), chart: { ...NO_CHART, enteredWidths } });
+    expect(other.requiredMm).toBe(72);
+  });
+
+  it('names who measured and who entered, and the teeth each figure rests on', () => {
+    const marked = (tooth: Tooth) => ({ ...enteredTooth(tooth, 7, 0.1), mesialMm: [0, 0, 0] as const });
+    const of = (teeth: ArchMeasures['teeth']) => account({ measures: plainMeasures({ teeth }) });
+    const all = [47, 46, ...spanned('lower'), 36, 37].map(marked);
+    const measured = of(all);
+    expect(entry(measured, 'widths').source).toMatchObject({ standing: 'measured' });
+    expect(entry(measured, 'widths').source.text).not.toMatch(/by hand/);
+    expect(entry(measured, 'widths').evidenceTeeth).toEqual(spanned('lower'));
+    // Arch lengths end at the first molars' mesial points.
+    expect(measured.entries[0].evidenceTeeth).toEqual([46, ...spanned('lower'), 36]);
+
+    expect(entry(account(), 'widths').source.standing).toBe('user');
+    expect(account().entries[0].evidenceTeeth).toEqual([]);
+
+    const mixed = of(all.map((t) => (t.tooth === 34 || t.tooth === 46 ? enteredTooth(t.tooth, 7, 0.1) : t)));
+    expect(entry(mixed, 'widths').source).toMatchObject({
+      standing: 'measured',
+      text: expect.stringMatching(/; 34 entered by hand$/),
+    });
+    expect(mixed.entries[0].evidenceTeeth).toEqual([45, 44, 43, 42, 41, 31, 32, 33, 35, 36]);
+  });
+
+  it('what is measured is not edited in the account, what is chosen is', () => {
+    const ledger = account({
+      measures: plainMeasures({}, [35]),
+      chart: { ...NO_CHART, unerupted: [35] },
+      prediction: { method: 'antimere' },
+      allowances: [{ kind: 'other', rule: 'own', inputs: {}, ownMm: 0.3 }],
+    });
+    expect(ledger.entries.map(({ id, editable }) => [id, editable])).toEqual([
+      ['four-segments', false],
+      ['widths', false],
+      ['widths-predicted', true],
+      ['other', true],
+    ]);
+  });
+
+  it('warns of straight segments, and not of the arch line', () => {
+    const line = makeMeasures({ line: { length: { valueMm: 66, sdMm: 0.3 } } as ArchMeasures['line'] }).line;
+    expect(account().entries[0].note).toMatch(/by millimetres/);
+    expect(account({ perimeter: 'six-segments' }).entries[0].note).toMatch(/by millimetres/);
+    const byLine = account({ measures: plainMeasures({ line }), perimeter: 'line' });
+    expect(byLine.availableMm).toBe(66);
+    expect(byLine.entries[0].note).toBeNull();
+  });
+
+  it('parts of the variance are known only where the balance is, and where something errs', () => {
+    const shares = (ledger: Ledger) => ledger.entries.map((e) => e.varianceShare);
+    expect(shares(account())[0]).toBeCloseTo(0.16 / (0.16 + 0.1), 12);
+    expect(shares(account({ measures: plainMeasures({}, [34]) }))).toEqual([null, null]);
+    const exact = account({
+      measures: plainMeasures({
+        fourSegments: { valueMm: 66, sdMm: 0 },
+        teeth: spanned('lower').map((tooth) => enteredTooth(tooth, 7, 0)),
+      }),
+    });
+    expect(exact.sdMm).toBe(0);
+    expect(shares(exact)).toEqual([null, null]);
+  });
+
+  it('no tooth at all needs no space: 0, without a sign', () => {
+    const measures = plainMeasures({ teeth: [] });
+    const ledger = account({ measures, chart: { ...NO_CHART, missing: spanned('lower') } });
+    expect(ledger.requiredMm).toBe(0);
+    expect(entry(ledger, 'widths').amountMm).toBe(0);
+    expect(ledger.differenceMm).toBe(66);
+  });
+
+  it('only teeth that are gone are named as gone, and the count is of teeth that need space', () => {
+    expect(entry(account(), 'widths').note).toBeNull();
+    expect(entry(account(), 'widths').what).toMatch(/of 10 teeth/);
+    const unknown = account({ measures: plainMeasures({}, [34, 41]) });
+    expect(entry(unknown, 'widths').what).toMatch(/of 10 teeth/); // two of them not measured yet
+    const gone = account({ measures: plainMeasures({}, [34]), chart: { ...NO_CHART, missing: [34, 46] } });
+    expect(entry(gone, 'widths').what).toMatch(/of 9 teeth/);
+    expect(entry(gone, 'widths').note).toBe('no space kept for missing 34');
+  });
+});
+
+describe('predicted teeth of both sides', () => {
+  const prediction = { method: 'regression', id: 'tanaka-johnston' } as const;
+  const incisors = [42, 41, 31, 32].map((tooth) => enteredTooth(tooth, 23 / 4, 0.1));
+
+  it('each side has its own teeth: what has erupted on one takes nothing from the other', () => {
+    // Tanaka & Johnston 1974: 23/2 + 10.5 = 22 mm a side; on the right 44 (7.1 mm) stands already.
+    const measures = plainMeasures({ teeth: [enteredTooth(44, 7.1, 0.1), ...incisors] });
+    const ledger = account({
+      measures,
+      chart: { ...NO_CHART, unerupted: [45, 43, 33, 34, 35] },
+      prediction,
+    });
+    expect(entry(ledger, 'widths-predicted').amountMm).toBeCloseTo(-(22 - 7.1) - 22, 10);
+    expect(ledger.requiredMm).toBeCloseTo(23 + 44, 10);
+    expect(entry(ledger, 'widths-predicted').note).toMatch(/two sides/);
+    expect([...entry(ledger, 'widths-predicted').evidenceTeeth].sort()).toEqual([31, 32, 41, 42, 44]);
+    expect(entry(ledger, 'widths-predicted').source.standing).toBe('secondary');
+    // 44 is measured and taken off the prediction of its side: its error drops out.
+    expect(ledger.sdMm).toBeCloseTo(Math.hypot(0.4, 0.1 * 2 * 2, 2 * 0.85), 10);
+  });
+
+  it('of one side alone nothing is said of two', () => {
+    const measures = plainMeasures({}, [33, 34, 35]);
+    const ledger = account({ measures, chart: { ...NO_CHART, unerupted: [33, 34, 35] }, prediction });
+    expect(entry(ledger, 'widths-predicted').note).toBeNull();
+  });
+
+  it('where one side cannot be predicted, neither the need nor the balance is known', () => {
+    // 43 is there to tell 33, but nothing tells 44.
+    const ledger = account({
+      measures: plainMeasures({}, [44, 34, 33]),
+      chart: { ...NO_CHART, unerupted: [44, 34, 33] },
+      prediction: { method: 'antimere' },
+    });
+    expect(entry(ledger, 'widths').amountMm).toBe(-49);
+    expect(entry(ledger, 'widths-predicted').amountMm).toBeNull();
+    expect(ledger).toMatchObject({ requiredMm: null, differenceMm: null, sdMm: null });
+    expect(ledger.missing.join()).toMatch(/44.*34/);
+    expect(entry(ledger, 'widths-predicted').source.standing).toBe('user');
+  });
+
+  it('widths of the other arch lend themselves to a prediction and count in no sum', () => {
+    const opposing = makeMeasures({ jaw: 'upper', teeth: [enteredTooth(11, 8.5, 0.1)] });
+    expect(account({ opposing }).requiredMm).toBe(70);
+  });
+});
+
 describe('against measured arches', () => {
   const curve = ellipseCurve(26, 38);
   const arch = (teeth: ReturnType<typeof alignedTeeth>) =>

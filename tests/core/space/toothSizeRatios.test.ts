@@ -127,6 +127,39 @@ describe('toothSizeRatios', () => {
     expect(Math.abs(found.chanceOutside! - outside)).toBeLessThan(0.01);
   });
 
+  // Anterior sums of 50 mm above and 50 · percent below; only the lower widths err, so the SD of the ratio is
+  // 100 · SD of the lower sum ÷ 50. Band 77.2 ± 2 · 1.65 %; Φ(−1) = 0.158655, Φ(−2) = 0.022750 (normal table).
+  const anteriorOf = (percent: number, sdPercent: number) =>
+    toothSizeRatios({
+      upper: widths('upper', Array(12).fill(50 / 6)),
+      lower: widths('lower', Array(12).fill(percent / 12), sdPercent / 2 / Math.sqrt(6)),
+      norm: BOLTON,
+    }).anterior;
+  it.each([
+    ['on the upper edge', 80.5, 0.4, 0.5],
+    ['one SD inside the upper edge', 80.1, 0.4, 0.158655],
+    ['two SDs outside the upper edge', 81.3, 0.4, 0.97725],
+    ['one SD inside the lower edge', 74.3, 0.4, 0.158655],
+    ['two SDs outside the lower edge', 73.1, 0.4, 0.97725],
+    ['in the middle', 77.2, 1.65, 2 * 0.02275],
+  ] as const)('chance of lying outside, %s', (_, percent, sdPercent, chance) => {
+    const found = anteriorOf(percent, sdPercent);
+    expect(found.percent).toBeCloseTo(percent, 10);
+    expect(found.sdPercent).toBeCloseTo(sdPercent, 10);
+    expect(found.lowerExcessSdMm).toBeCloseTo(sdPercent / 2, 10);
+    expect(found.chanceOutside).toBeCloseTo(chance, 5);
+  });
+
+  it.each([
+    [73.89, 1],
+    [73.91, 0],
+    [77.2, 0],
+    [80.49, 0],
+    [80.51, 1],
+  ])('nothing errs: %d %% lies outside 73.9 to 80.5 %% with chance %d', (percent, chance) => {
+    expect(anteriorOf(percent, 0).chanceOutside).toBe(chance);
+  });
+
   it('a missing width is named and makes no number', () => {
     const upper = widths('upper', SETS.A.upper).filter((w) => w.tooth !== 15);
     const found = toothSizeRatios({ upper, lower: widths('lower', SETS.A.lower), norm: BOLTON });
