@@ -40,8 +40,7 @@ export function goalAndCommit(request: ReductionRequest): { readonly goal: numbe
   const { neededMm, neededSdMm, stepMm, overshootRisk } = request;
   const goal = stepsWithin(neededMm, stepMm);
   const marginMm = neededSdMm === 0 ? 0 : normalQuantile(1 - overshootRisk) * neededSdMm;
-  if (marginMm === Number.POSITIVE_INFINITY) return { goal, commit: 0 };
-  if (marginMm === Number.NEGATIVE_INFINITY) return { goal, commit: goal };
+  // At a risk of 0 or 1 the margin is infinite: nothing, or all of the goal, is then committed.
   return { goal, commit: Math.min(goal, stepsWithin(neededMm - marginMm, stepMm)) };
 }
 

@@ -73,6 +73,13 @@ describe('shares', () => {
     expect(totals(planReduction(makeRequest({ neededMm: 0.6, contacts })))).toEqual([0.2, 0.4]);
   });
 
+  it('across a closed gap the tooth nearer the midline tells how near a contact lies; then right before left', () => {
+    // 42 missing: 43–41 begins at a central incisor, as 31–32 does.
+    const contacts = [makeContact([31, 32]), makeContact([43, 41]), makeContact([32, 33])];
+    expect(totals(planReduction(makeRequest({ neededMm: 0.1, contacts })))).toEqual([0, 0.1, 0]);
+    expect(totals(planReduction(makeRequest({ neededMm: 0.2, contacts })))).toEqual([0.1, 0.1, 0]);
+  });
+
   it('a late contact keeps its capacity, its visits only bound the amount', () => {
     // Capacities 5, 5; the late one can hold 1. Least worst share then lies with the other.
     const contacts = [

@@ -129,6 +129,83 @@ describe('reductionRequest', () => {
     });
   });
 
+  it('a reason of blanks is no reason; the usual limit itself needs none', () => {
+    const of = (change: Parameters<typeof makeChoice>[0]) =>
+      build(makeSettings({ contacts: [makeChoice(change)] })).limits[5];
+    expect(of({ limitMm: 0.8, limitReason: '  \n' })).toMatchObject({
+      limitMm: 0.5,
+      reasonMissing: true,
+      exceedsDefault: false,
+      reason: '',
+    });
+    expect(of({ limitMm: 0.5, surfaceLimitsMm: [0.3375, null] })).toMatchObject({
+      limitMm: 0.5,
+      surfacesMm: [0.3375, 0.3375],
+      reasonMissing: false,
+      exceedsDefault: false,
+    });
+    expect(of({ limitMm: 0.51 }).reasonMissing).toBe(true);
+  });
+
+  it('says whose limit it is, and what it would be without the user', () => {
+    const at = (change: Parameters<typeof makeChoice>[0]) =>
+      build(makeSettings({ contacts: [makeChoice(change)] })).limits[5];
+    expect(build(makeSettings()).limits[5].limitFrom).toBe('default');
+    expect(at({ lock: 'refused' }).limitFrom).toBe('default');
+    const lowered = at({ limitMm: 0.2, surfaceLimitsMm: [0.1, null], earlierReductionMm: [0, 0.2] });
+    expect(lowered).toMatchObject({
+      limitFrom: 'user',
+      limitMm: 0.2,
+      surfacesMm: [0.1, 0.1375],
+      usualLimitMm: 0.5,
+      usualSurfacesMm: [0.3375, 0.1375], // half of 0.675 mm, less what was taken earlier
+    });
+  });
+
+  it('teeth of the other jaw make no contact, nor do a primary tooth and its successor in one place', () => {
+    const both = reductionRequest({
+      jaw: 'lower',
+      ledger: makeLedger(-1),
+      settings: makeSettings(),
+      present: [11, 21, ...lowerTeeth],
+    });
+    expect(both.request.contacts).toEqual(build(makeSettings(), makeLedger(-1)).request.contacts);
+    expect(both.left).toHaveLength(2);
+    const mixed = reductionRequest({
+      jaw: 'lower',
+      ledger: makeLedger(-1),
+      settings: makeSettings(),
+      present: [34, 35, 75, 36],
+    });
+    expect(mixed.request.contacts.every(({ teeth }) => !(teeth.includes(35) && teeth.includes(75)))).toBe(
+      true,
+    );
+    expect(mixed.left).toContainEqual({ teeth: [35, 75], why: 'gap-too-wide' });
+  });
+
+  it('a primary tooth has no published enamel, and its limit says so', () => {
+    const { limits } = reductionRequest({
+      jaw: 'lower',
+      ledger: makeLedger(-1),
+      settings: makeSettings(),
+      present: [74, 75],
+    });
+    expect(limits[0]).toMatchObject({
+      surfacesMm: [0, 0],
+      surfaceFrom: ['no-published-value', 'no-published-value'],
+      stricter: 'surfaces',
+    });
+  });
+
+  it('a balance of nothing is a need of 0, without a sign', () => {
+    expect(build(makeSettings(), makeLedger(0)).request.neededMm).toBe(0);
+  });
+
+  it('without an account and without a figure there is nothing to plan for', () => {
+    expect(() => build(makeSettings(), null)).toThrow(/missing: a space account/);
+    expect(build(makeSettings({ neededMm: 1 }), null).request).toMatchObject({ neededMm: 1, neededSdMm: 0 });
+  });
+
   it('locks are passed on, and a gap of two teeth is no contact', () => {
     const settings = makeSettings({ contacts: [makeChoice({ lock: 'implant', reachableFromVisit: 2 })] });
     expect(build(settings).request.contacts[5]).toMatchObject({ locked: true, reachableFromVisit: 2 });
@@ -177,6 +254,39 @@ describe('whatBinds', () => {
     expect(whatBinds(plan, request).map((b) => b.spareMm)).toEqual([0, 0, 0, 0, 0]);
   });
 
+  it('says for each what it gives and what stops it, in the step’s own decimals', () => {
+    const request = makeRequest({
+      stepMm: 0.05,
+      neededMm: 5,
+      visits: 2,
+      perVisitLimitMm: 0.3,
+      contacts: [
+        makeContact([43, 42], { locked: true }),
+        makeContact([42, 41], { surfaceLimitsMm: [0.1, 0.15] }),
+        makeContact([41, 31], { limitMm: 0.45 }),
+        makeContact([31, 32], { reachableFromVisit: 2 }),
+        makeContact([32, 33], { reachableFromVisit: 3 }),
+      ],
+    });
+    const found = whatBinds(planReduction(request), request);
+    expect(found.map((b) => b.text)).toEqual([
+      'Locked: nothing is taken here.',
+      '0.25 mm: all that the limits of its two surfaces (0.10 and 0.15 mm) allow.',
+      '0.45 mm: all that the contact limit of 0.45 mm allows.',
+      '0.30 mm: all that visits 2 to 2 allow at 0.3 mm a visit.',
+      'Out of reach until visit 3, after the last of 2.',
+    ]);
+    expect(found.map((b) => b.capacityMm)).toEqual([0.5, 0.25, 0.45, 0.5, 0.5]);
+    expect(found.map((b) => b.share)).toEqual([0, 1, 1, 0.6, 0]);
+  });
+
+  it('a contact without any capacity has a share of 0, not of nothing by nothing', () => {
+    const request = makeRequest({ contacts: [makeContact([41, 31], { limitMm: 0 }), makeContact([42, 41])] });
+    const found = whatBinds(planReduction(request), request);
+    expect(found.map((b) => b.share)).toEqual([0, 1]);
+    expect(found[0].binds).toBe('contact-limit');
+  });
+
   it('names none where the goal is reached without the contact', () => {
     const request = makeRequest({ neededMm: 0.3 });
     const found = whatBinds(planReduction(request), request);
@@ -188,5 +298,7 @@ describe('whatBinds', () => {
       ['none', 0, 0.5],
     ]);
     expect(found[0].text).toBe('Not needed: the goal is reached without it.');
+    expect(found[1].text).toBe('0.1 mm: its fair share; no contact gives more than 20 % of its capacity.');
+    expect(found.map((b) => b.share)).toEqual([0, 0.2, 0.2, 0.2, 0]);
   });
 });
