@@ -6,8 +6,9 @@ import { type Spawn, WorkerLink } from './WorkerLink.ts';
 export class WorkerClient<Work> {
   protected readonly link: WorkerLink<Work>;
 
-  constructor(spawn: Spawn) {
-    this.link = new WorkerLink(spawn);
+  /** `silenceMs`: a worker that says nothing for longer counts as dead. */
+  constructor(spawn: Spawn, silenceMs?: number) {
+    this.link = new WorkerLink(spawn, silenceMs);
   }
 
   /** True while a call waits for its answer. */
@@ -27,12 +28,15 @@ export class WorkerClient<Work> {
   /** A call that tells its progress; what arrives after its end says nothing any more. */
   protected reporting<T, Progress>(
     onProgress: ((progress: Progress) => void) | undefined,
-    run: (remote: Remote<Work>, report: ((progress: Progress) => void) | null) => Promise<Outcome<T>>,
+    run: (remote: Remote<Work>, report: (progress: Progress) => void) => Promise<Outcome<T>>,
   ): Promise<T> {
     let open = true;
-    const report = onProgress && proxy((progress: Progress) => open && onProgress(progress));
+    const report = proxy((progress: Progress) => {
+      this.link.heard();
+      if (open) onProgress?.(progress);
+    });
     return this.link
-      .call<T>((remote) => run(remote, report ?? null))
+      .call<T>((remote) => run(remote, report))
       .finally(() => {
         open = false;
       });

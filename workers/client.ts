@@ -28,8 +28,8 @@ export interface OpenArchOptions {
 
 /** Opens scans in the geometry worker and proposes marks on them. */
 export class GeometryClient extends WorkerClient<GeometryWork> {
-  constructor(spawn: Spawn = spawnGeometryWorker) {
-    super(spawn);
+  constructor(spawn: Spawn = spawnGeometryWorker, silenceMs?: number) {
+    super(spawn, silenceMs);
   }
 
   /**
@@ -82,8 +82,8 @@ export class GeometryClient extends WorkerClient<GeometryWork> {
 
 /** Plans reductions in the planner worker. */
 export class PlannerClient extends WorkerClient<PlannerWork> {
-  constructor(spawn: Spawn = spawnPlannerWorker) {
-    super(spawn);
+  constructor(spawn: Spawn = spawnPlannerWorker, silenceMs?: number) {
+    super(spawn, silenceMs);
   }
 
   /** The plan of a request. Refuses: as planReduction; 'cancelled', 'worker-died'. */

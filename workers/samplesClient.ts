@@ -5,8 +5,8 @@ import { type Spawn, spawnedWorker } from './WorkerLink.ts';
 
 /** Makes sample arches in the samples worker. */
 export class SamplesClient extends WorkerClient<SamplesWork> {
-  constructor(spawn: Spawn = spawnSamplesWorker) {
-    super(spawn);
+  constructor(spawn: Spawn = spawnSamplesWorker, silenceMs?: number) {
+    super(spawn, silenceMs);
   }
 
   /**

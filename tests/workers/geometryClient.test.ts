@@ -1,5 +1,4 @@
 import { afterEach, describe, expect, test } from 'vitest';
-import { Refusal } from '../../src/core/base/refusal.ts';
 import { unpackSurfaceIndex } from '../../src/core/scan/surfaceIndex.ts';
 import { GeometryClient } from '../../workers/client.ts';
 import type { GeometryWork, OpenProgress } from '../../workers/contract.ts';
@@ -185,24 +184,67 @@ describe('the link', () => {
     expect(workers.length).toBe(2);
   });
 
-  test('a bug inside the worker arrives as a plain error and ends that worker', async () => {
-    const buggy: GeometryWork = {
-      ...geometryWork,
-      open: () => Promise.reject(new TypeError('a is undefined')),
-    };
-    const { client, workers } = makeClient(buggy);
-    const error = await client.open(stl(), 'a.stl').catch((e: unknown) => e);
-    expect(error).toBeInstanceOf(Error);
-    expect(error).not.toBeInstanceOf(Refusal);
-    expect((error as Error).message).toBe('a is undefined');
+  test('a bug inside the worker ends it and says what to do; memory that ran out says so', async () => {
+    let thrown: Error = new TypeError('a is undefined');
+    const { client, workers } = makeClient({ ...geometryWork, open: () => Promise.reject(thrown) });
+    const bug = await refusalOf(() => client.open(stl(), 'a.stl'));
+    expect(bug.code).toBe('worker-died');
+    expect(bug.message).toMatch(/a fault of this program; got "a is undefined".*Try again/);
     expect(workers[0].terminated).toBe(true);
+
+    for (const text of [
+      'Array buffer allocation failed',
+      'Invalid typed array length: 9e12',
+      'out of memory',
+    ]) {
+      thrown = new RangeError(text);
+      const memory = await refusalOf(() => client.open(stl(), 'a.stl'));
+      expect(memory.code).toBe('worker-died');
+      expect(memory.message).toMatch(/memory of this browser ran out.*fewer triangles/);
+    }
+  });
+
+  test('a worker that falls silent counts as dead; one that tells its progress does not', async () => {
+    const SILENCE_MS = 600;
+    let works: GeometryWork = endless;
+    const workers: ChannelWorker[] = [];
+    const client = new GeometryClient(() => {
+      const worker = spawnOverChannel({
+        open: (...call: Parameters<GeometryWork['open']>) => works.open(...call),
+      });
+      workers.push(worker);
+      return worker;
+    }, SILENCE_MS);
+    clients.push(client);
+    const silent = await refusalOf(() => client.open(stl(), 'a.stl'));
+    expect(silent.code).toBe('worker-died');
+    expect(silent.message).toContain('no sign of life');
+    expect(workers[0].terminated).toBe(true);
+
+    works = {
+      ...geometryWork,
+      async open(source, name, unit, onProgress) {
+        for (let i = 0; i < 8; i++) {
+          onProgress?.({ stage: 'read', doneRatio: i / 8 });
+          await new Promise((resolve) => setTimeout(resolve, SILENCE_MS / 4));
+        }
+        return geometryWork.open(source, name, unit, null);
+      },
+    };
+    // also where the caller asks for no progress
+    expect((await client.open(stl(), 'a.stl')).facts.format).toBe('stl-binary');
+    expect(workers.length).toBe(2);
   });
 
   test('a worker that cannot be started rejects, and leaves nothing pending', async () => {
     const client = new GeometryClient(() => {
       throw new Error('no workers here');
     });
-    await expect(client.open(stl(), 'a.stl')).rejects.toThrow('no workers here');
+    const refusal = await refusalOf(() => client.open(stl(), 'a.stl'));
+    expect([refusal.code, refusal.message]).toEqual([
+      'worker-died',
+      expect.stringMatching(/no workers here/),
+    ]);
     expect(client.busy).toBe(false);
   });
 });
