@@ -37,8 +37,6 @@ export function makeArch(
   };
 }
 
-export { fullRecipe };
-
 /** How the scan of a recipe is taken. */
 export const scanOf = (recipe: FullRecipe): ScanTaking => ({
   ...recipe,

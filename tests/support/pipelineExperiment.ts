@@ -13,7 +13,7 @@ import { spaceLedger } from '../../src/core/space/spaceLedger.ts';
 import type { ArchRecipe } from '../../src/samples/ArchRecipe.ts';
 import { archTruth } from '../../src/samples/archTruth.ts';
 import { arrangeTeeth } from '../../src/samples/arrangeTeeth.ts';
-import { fullRecipe } from '../../src/samples/makeArch.ts';
+import { fullRecipe } from '../../src/samples/fullRecipe.ts';
 import type { SampleTruth } from '../../src/samples/sampleTruth.ts';
 import { seeded } from './markArches.ts';
 

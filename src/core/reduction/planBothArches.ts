@@ -10,8 +10,6 @@ import { type MidlineWish, missesMm, sideBalance } from './sidesInBalance.ts';
 import { stepsToMm, stepsWithin } from './stepAmounts.ts';
 import { type JointContact, jointContacts, outsideBandsMm, type RatioBand } from './twoArchModel.ts';
 
-export { BAND_TOLERANCE_MM } from './jointSearch.ts';
-
 type ByJaw<T> = Readonly<Record<Jaw, T>>;
 
 export interface BothArches {

@@ -1,3 +1,5 @@
+import { bounds } from './bounds.ts';
+
 /** Faces in the order of the tree's leaves, and its nodes packed for three-mesh-bvh (format version 1). */
 export interface MortonTree {
   readonly faceOrder: Uint32Array<ArrayBuffer>;
@@ -39,19 +41,10 @@ const SPREAD_BITS = Uint32Array.from({ length: 1 << AXIS_BITS }, (_, value) => {
 
 /** Morton code of each face's centre, 30 bits, over cubic cells so that flat meshes are cut along their length. */
 function mortonCodes(positions: Float32Array, indices: Uint32Array): Uint32Array {
-  let [minX, minY, minZ] = [Infinity, Infinity, Infinity];
-  let [maxX, maxY, maxZ] = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i += 3) {
-    const x = positions[i];
-    const y = positions[i + 1];
-    const z = positions[i + 2];
-    if (x < minX) minX = x;
-    if (x > maxX) maxX = x;
-    if (y < minY) minY = y;
-    if (y > maxY) maxY = y;
-    if (z < minZ) minZ = z;
-    if (z > maxZ) maxZ = z;
-  }
+  const {
+    boundsMinMm: [minX, minY, minZ],
+    boundsMaxMm: [maxX, maxY, maxZ],
+  } = bounds(positions);
   const side = Math.max(maxX - minX, maxY - minY, maxZ - minZ);
   // Of the sum of three corners, hence the 3; the largest cell number stays below 1024.
   const scale = side > 0 ? ((1 << AXIS_BITS) - 0.01) / (3 * side) : 0;

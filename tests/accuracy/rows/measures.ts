@@ -2,11 +2,9 @@ import type { ArchMeasures } from '../../../src/core/measure/ArchMeasures.ts';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
 import { spaceLedger } from '../../../src/core/space/spaceLedger.ts';
 import type { ArchRecipe } from '../../../src/samples/ArchRecipe.ts';
-import { archTruth } from '../../../src/samples/archTruth.ts';
-import { arrangeTeeth } from '../../../src/samples/arrangeTeeth.ts';
-import { fullRecipe } from '../../../src/samples/makeArch.ts';
 import { namedSamples } from '../../../src/samples/namedSamples.ts';
 import type { SampleTruth } from '../../../src/samples/sampleTruth.ts';
+import { recipeTruth } from '../../support/recipeTruth.ts';
 import { sampleMarks } from '../../support/sampleMarks.ts';
 import { type AccuracyGroup, errorRow } from '../AccuracyRow.ts';
 
@@ -47,15 +45,7 @@ interface Measured {
 }
 
 function measured(recipe: ArchRecipe): Measured {
-  const full = fullRecipe(recipe);
-  const lower = full.jaw === 'lower';
-  const pose = {
-    x: [lower ? 1 : -1, 0, 0],
-    y: [0, 1, 0],
-    z: [0, 0, lower ? 1 : -1],
-    originMm: [0, 0, 0],
-  } as const;
-  const truth = archTruth(full, arrangeTeeth(full), pose, null);
+  const truth = recipeTruth(recipe);
   const found = measureArch({
     jaw: truth.jaw,
     frame: truth.frame,

@@ -9,9 +9,9 @@ import {
 } from '../../../src/app/proposal/reviewMarks.ts';
 import { actions, undo, useStore } from '../../../src/app/store.ts';
 import { type MarkSite, markKey, type PlacedMark } from '../../../src/core/marks/Mark.ts';
-import { surfaceIndex } from '../../../src/core/scan/surfaceIndex.ts';
 import { UPRIGHT } from '../../support/markArches.ts';
 import { makeSphere } from '../../support/meshes.ts';
+import { makePageScan } from '../../support/pageScans.ts';
 
 // Only the focus goes to the page.
 vi.stubGlobal('document', { querySelector: () => null });
@@ -45,33 +45,8 @@ const proposedKeys = (): readonly string[] =>
 beforeEach(() => {
   actions().newCase();
   selectSite(null);
-  const mesh = makeSphere(10, 1);
   actions().openScanInto('lower', {
-    scan: {
-      facts: {
-        file: 'made.stl',
-        sha256: 'a'.repeat(64),
-        format: 'stl-binary',
-        byteCount: 1,
-        unit: 'mm',
-        triangles: 1,
-        vertices: 3,
-      },
-      shape: {
-        componentCount: 1,
-        boundaryEdgeCount: 0,
-        boundaryLoopCount: 0,
-        nonManifoldEdgeCount: 0,
-        boundsMinMm: [0, 0, 0],
-        boundsMaxMm: [1, 1, 0],
-        areaMm2: 0.5,
-        medianEdgeMm: 1,
-      },
-      findings: [],
-      mesh,
-      index: surfaceIndex(mesh),
-      display: mesh,
-    },
+    scan: makePageScan('a'.repeat(64), { mesh: makeSphere(10, 1) }),
     frame: UPRIGHT,
     frameConfidence: 0.9,
   });

@@ -1,49 +1,18 @@
 import { beforeEach, describe, expect, it } from 'vitest';
-import type { LoadedScanOnPage } from '../../../src/app/LoadedScanOnPage.ts';
 import { activeMarks, contactSettingsOf, isBlinded, presenceOf } from '../../../src/app/state/archEdits.ts';
 import { actions, redo, undo, useStore } from '../../../src/app/store.ts';
 import { documentJson } from '../../../src/core/casefile/documentJson.ts';
-import { surfaceIndex } from '../../../src/core/scan/surfaceIndex.ts';
 import { UPRIGHT } from '../../support/markArches.ts';
+import { makePageScan } from '../../support/pageScans.ts';
 
 const LOWER = () => useStore.getState().caseDocument.arches.lower!;
 
-function makeScan(sha256: string, unit: 'mm' | 'm' = 'mm'): LoadedScanOnPage {
-  const mesh = {
-    positions: new Float32Array([0, 0, 0, 1, 0, 0, 0, 1, 0]),
-    indices: new Uint32Array([0, 1, 2]),
-    normals: new Float32Array([0, 0, 1, 0, 0, 1, 0, 0, 1]),
-    colors: null,
-  };
-  return {
-    facts: {
-      file: 'made.stl',
-      sha256,
-      format: 'stl-binary',
-      byteCount: 134,
-      unit,
-      triangles: 1,
-      vertices: 3,
-    },
-    shape: {
-      componentCount: 1,
-      boundaryEdgeCount: 3,
-      boundaryLoopCount: 1,
-      nonManifoldEdgeCount: 0,
-      boundsMinMm: [0, 0, 0],
-      boundsMaxMm: [1, 1, 0],
-      areaMm2: 0.5,
-      medianEdgeMm: 1,
-    },
-    findings: [],
-    mesh,
-    index: surfaceIndex(mesh),
-    display: mesh,
-  };
-}
-
 const open = (sha256 = 'a'.repeat(64), unit: 'mm' | 'm' = 'mm'): void =>
-  actions().openScanInto('lower', { scan: makeScan(sha256, unit), frame: UPRIGHT, frameConfidence: 0.9 });
+  actions().openScanInto('lower', {
+    scan: makePageScan(sha256, { unit }),
+    frame: UPRIGHT,
+    frameConfidence: 0.9,
+  });
 
 const steps = (): number => useStore.temporal.getState().pastStates.length;
 

@@ -22,7 +22,7 @@ import type { ScanFacts } from '../../../src/core/scan/ScanMesh.ts';
 import type { ArchRecipe } from '../../../src/samples/ArchRecipe.ts';
 import { archTruth } from '../../../src/samples/archTruth.ts';
 import { arrangeTeeth } from '../../../src/samples/arrangeTeeth.ts';
-import { fullRecipe } from '../../../src/samples/makeArch.ts';
+import { fullRecipe } from '../../../src/samples/fullRecipe.ts';
 import type { SampleTruth } from '../../../src/samples/sampleTruth.ts';
 import { sampleMarks } from '../../support/sampleMarks.ts';
 

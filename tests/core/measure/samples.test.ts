@@ -3,11 +3,9 @@ import type { PlacedMark } from '../../../src/core/marks/Mark.ts';
 import type { ArchForm, ArchMeasures } from '../../../src/core/measure/ArchMeasures.ts';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
 import type { ArchRecipe } from '../../../src/samples/ArchRecipe.ts';
-import { archTruth } from '../../../src/samples/archTruth.ts';
-import { arrangeTeeth } from '../../../src/samples/arrangeTeeth.ts';
-import { fullRecipe } from '../../../src/samples/makeArch.ts';
 import { namedSamples } from '../../../src/samples/namedSamples.ts';
 import type { SampleTruth } from '../../../src/samples/sampleTruth.ts';
+import { recipeTruth } from '../../support/recipeTruth.ts';
 import { sampleMarks } from '../../support/sampleMarks.ts';
 
 // Measures from the true marks of generated arches against their exact truth. No mesh is made: this is about
@@ -32,18 +30,6 @@ const spaced: readonly Case[] = [
   { name: 'upper spaced 6 mm', recipe: { jaw: 'upper', seed: 8, spacingMm: 6 } },
 ];
 const shipped: readonly Case[] = namedSamples.map(({ name, recipe }) => ({ name, recipe }));
-
-function truthOf(recipe: ArchRecipe): SampleTruth {
-  const full = fullRecipe(recipe);
-  const lower = full.jaw === 'lower';
-  const pose = {
-    x: [lower ? 1 : -1, 0, 0],
-    y: [0, 1, 0],
-    z: [0, 0, lower ? 1 : -1],
-    originMm: [0, 0, 0],
-  } as const;
-  return archTruth(full, arrangeTeeth(full), pose, null);
-}
 
 function measured(truth: SampleTruth, form: ArchForm = 'spline'): ArchMeasures {
   return measureArch({
@@ -71,7 +57,7 @@ function errorsOf(cases: readonly Case[]): readonly Row[] {
     rows.set(what, [...(rows.get(what) ?? []), (got ?? Number.NaN) - exact]);
   };
   for (const { recipe } of cases) {
-    const truth = truthOf(recipe);
+    const truth = recipeTruth(recipe);
     const m = measured(truth);
     for (const t of truth.teeth) put('width', m.teeth.find((o) => o.tooth === t.tooth)?.widthMm, t.widthMm);
     for (const c of truth.contacts) {

@@ -10,7 +10,7 @@ const POWERS_OF_TEN = Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));
 export class TextCursor {
   readonly bytes: Uint8Array;
   offset: number;
-  private readonly caller: string;
+  readonly caller: string; // who reads, for messages
   private readonly decoder = new TextDecoder();
   constructor(bytes: Uint8Array, caller: string, offset = 0) {
     this.bytes = bytes;

@@ -1,6 +1,7 @@
 import { Refusal } from '../../base/refusal.ts';
 import { GrowableFloats } from './Growable.ts';
 import { MAX_TRIANGLES, type RawMesh, type ReadProgress } from './RawMesh.ts';
+import { readVertex } from './readVertex.ts';
 import { TextCursor } from './TextCursor.ts';
 
 const PROGRESS_EVERY = 1 << 14;
@@ -20,12 +21,7 @@ export function readAsciiStl(bytes: Uint8Array, onProgress?: ReadProgress): RawM
   let faces = 0;
   for (let word = cursor.word(); word !== ''; word = cursor.word()) {
     if (word === 'vertex' && inFacet) {
-      const start = cursor.offset;
-      const x = Math.fround(cursor.number('x of a vertex'));
-      const y = Math.fround(cursor.number('y of a vertex'));
-      const z = Math.fround(cursor.number('z of a vertex'));
-      if (!Number.isFinite(x + y + z)) refuseRange(cursor, start);
-      floats.push3(x, y, z);
+      readVertex(cursor, floats);
       corners++;
     } else if (word === 'facet' && inSolid && !inFacet) {
       inFacet = true;
@@ -70,15 +66,6 @@ function skipNormal(cursor: TextCursor): void {
     cursor.skipWhite();
     cursor.skipWord();
   }
-}
-
-function refuseRange(cursor: TextCursor, byte: number): never {
-  const line = cursor.lineAt(byte);
-  throw new Refusal(
-    'number-invalid',
-    `readAsciiStl: a coordinate in line ${line} is too large; got ${cursor.textOf(byte, cursor.offset).trim()}, need numbers below 3.4e38. Export the scan again.`,
-    { line, byte },
-  );
 }
 
 function refuseCorners(cursor: TextCursor, corners: number): never {

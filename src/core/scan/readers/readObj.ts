@@ -1,6 +1,7 @@
 import { Refusal } from '../../base/refusal.ts';
 import { GrowableFloats, GrowableIndices } from './Growable.ts';
 import { MAX_TRIANGLES, type RawMesh, type ReadProgress } from './RawMesh.ts';
+import { readVertex } from './readVertex.ts';
 import { TextCursor } from './TextCursor.ts';
 import { MAX_POLYGON_CORNERS, triangulate } from './triangulate.ts';
 
@@ -27,12 +28,7 @@ export function readObj(bytes: Uint8Array, onProgress?: ReadProgress): RawMesh {
     const isWord = bytes[cursor.offset + 1] === 32 || bytes[cursor.offset + 1] === 9;
     if (key === 118 && isWord) {
       cursor.offset++;
-      const start = cursor.offset;
-      const x = Math.fround(cursor.number('x of a vertex'));
-      const y = Math.fround(cursor.number('y of a vertex'));
-      const z = Math.fround(cursor.number('z of a vertex'));
-      if (!Number.isFinite(x + y + z)) refuseRange(cursor, start);
-      floats.push3(x, y, z);
+      readVertex(cursor, floats);
     } else if (key === 102 && isWord) {
       const start = cursor.offset++;
       const face = readFace(cursor, floats.length / 3, start);
@@ -112,14 +108,5 @@ function refuseIndex(cursor: TextCursor, byte: number, found: number, vertexCoun
     'index-out-of-range',
     `readObj: a face names a vertex that is not there in line ${line}; got ${found}, need 1 to ${vertexCount}. Export the scan again.`,
     { line, found, vertexCount },
-  );
-}
-
-function refuseRange(cursor: TextCursor, byte: number): never {
-  const line = cursor.lineAt(byte);
-  throw new Refusal(
-    'number-invalid',
-    `readObj: a coordinate in line ${line} is too large; got ${cursor.textOf(byte, cursor.offset).trim()}, need numbers below 3.4e38. Export the scan again.`,
-    { line, byte },
   );
 }
