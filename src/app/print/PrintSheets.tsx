@@ -15,6 +15,7 @@ import { useStore } from '../store.ts';
 import { StripDrawing } from '../strip/StripDrawing.tsx';
 import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
+import { useStudy } from '../study/studyStore.ts';
 import { VisitSheet } from '../visits/VisitSheet.tsx';
 import { lineFigure, PaperFigures, PaperSeverity } from './PaperFigures.tsx';
 import { PaperContacts, PaperScan, PaperSources, PaperWidths } from './PaperMeasures.tsx';
@@ -30,7 +31,9 @@ const DRAWING_PX = 740;
 
 /** The account and the plan on paper, A4 or Letter, legible in black and white. */
 export function PrintSheets() {
-  return usePrinting() ? <Sheets /> : null;
+  const inStudy = useStudy((state) => state.open); // the study has sheets of its own
+  const printing = usePrinting();
+  return printing && !inStudy ? <Sheets /> : null;
 }
 
 function Sheets() {

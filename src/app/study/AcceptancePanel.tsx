@@ -7,13 +7,10 @@ import { type OrWhy, orWhy, type StudyResult } from './studyData.ts';
 import { setStudy, useStudy } from './studyStore.ts';
 
 /** Is the difference small enough, and how many pairs would tell? */
-export function AcceptancePanel({ result: { data, groups, study } }: { result: StudyResult }) {
+export function AcceptancePanel({ result }: { result: StudyResult }) {
+  const { data } = result;
   const acceptance = useStudy((state) => state.acceptance);
   const wanted = useStudy((state) => state.wantedHalfWidth);
-  const { a, b } = groups[0];
-  const { agreement, icc } = study.groups[0].figures;
-  const digits = digitsFor(agreement?.sd);
-  const test = acceptance === null ? null : orWhy(() => equivalence(a, b, acceptance));
   return (
     <section className="study__part" aria-labelledby="study-acceptance">
       <h2 id="study-acceptance">Acceptance and size</h2>
@@ -40,6 +37,21 @@ export function AcceptancePanel({ result: { data, groups, study } }: { result: S
           width="9rem"
         />
       </div>
+      <AcceptanceWords result={result} />
+    </section>
+  );
+}
+
+/** The answers in words, on the page and on paper. */
+export function AcceptanceWords({ result: { data, groups, study } }: { result: StudyResult }) {
+  const acceptance = useStudy((state) => state.acceptance);
+  const wanted = useStudy((state) => state.wantedHalfWidth);
+  const { a, b } = groups[0];
+  const { agreement, icc } = study.groups[0].figures;
+  const digits = digitsFor(agreement?.sd);
+  const test = acceptance === null ? null : orWhy(() => equivalence(a, b, acceptance));
+  return (
+    <>
       {test && 'why' in test && <p>{test.why}</p>}
       {test && 'ok' in test && (
         <ul className="study__list num">
@@ -71,7 +83,7 @@ export function AcceptancePanel({ result: { data, groups, study } }: { result: S
           )}
         </ul>
       )}
-    </section>
+    </>
   );
 }
 

@@ -6,14 +6,14 @@ import { csvText } from '../storage/csvText.ts';
 import { actions } from '../store.ts';
 import { digitsFor, figureRows, figuresTable, interval } from './figureRows.ts';
 import { ReplicatesPanel } from './ReplicatesPanel.tsx';
+import { SeveralPanel } from './SeveralPanel.tsx';
 import type { StudyResult } from './studyData.ts';
 import { setStudy, useStudy } from './studyStore.ts';
+import { doubtOf, summaryOf } from './summary.ts';
 
 /** Every figure of all pairs, and the main ones of each group. */
 export function FigureTables({ result }: { result: StudyResult }) {
-  const { data, study } = result;
-  const [all, ...groups] = study.groups;
-  const missing = data.rows.filter(({ a, b }) => a === null || b === null).length;
+  const { data } = result;
   return (
     <section className="study__part" aria-labelledby="study-figures">
       <header className="study__parthead">
@@ -25,86 +25,110 @@ export function FigureTables({ result }: { result: StudyResult }) {
           Save pairs as CSV
         </TextButton>
       </header>
-      <p className="num">
-        {data.names[0]} − {data.names[1]}: <b>{all.figures.n}</b> pairs
-        {missing > 0 && `; ${missing} left out, a value is missing`}.
-      </p>
+      <Summary result={result} />
       {data.remarks.map(({ message }) => (
         <p key={message} className="soft">
           {message}
         </p>
       ))}
       <Conventions />
-      <table className="grid study__figures">
-        <caption className="visually-hidden">Figures of all pairs</caption>
+      <AllPairsTable result={result} />
+      <GroupsTable result={result} />
+      <ReplicatesPanel result={result} />
+      <SeveralPanel result={result} />
+    </section>
+  );
+}
+
+/** What was compared and what came of it, in three sentences. */
+export function Summary({ result }: { result: StudyResult }) {
+  const { data, study } = result;
+  const missing = data.rows.filter(({ a, b }) => a === null || b === null).length;
+  const doubt = doubtOf(result);
+  return (
+    <>
+      <p className="num study__wrap">
+        {data.names[0]} − {data.names[1]}: <b>{study.groups[0].figures.n}</b> pairs
+        {missing > 0 && `; ${missing} left out, a value is missing`}.
+      </p>
+      {doubt && <p className="study__why">{doubt}</p>}
+      <ul className="study__summary">
+        {summaryOf(result).map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+export function AllPairsTable({ result: { data, study, york } }: { result: StudyResult }) {
+  return (
+    <table className="grid study__figures">
+      <caption className="visually-hidden">Figures of all pairs</caption>
+      <thead>
+        <tr>
+          <th scope="col">all pairs</th>
+          <th scope="col">value</th>
+          <th scope="col">95 % interval, or test</th>
+        </tr>
+      </thead>
+      <tbody>
+        {figureRows(study.groups[0].figures, data.unit, york).map(({ label, value, ci, why }) => (
+          <tr key={label}>
+            <th scope="row">{label}</th>
+            <td>{value}</td>
+            <td>{ci || <span className="soft">{why}</span>}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+export function GroupsTable({ result: { data, study } }: { result: StudyResult }) {
+  const [all, ...groups] = study.groups;
+  if (groups.length === 0) return null;
+  const digits = digitsFor(all.figures.agreement?.sd);
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a table that scrolls sideways is reached by keys.
+    <section className="study__wide" tabIndex={0} aria-label="Figures by group, scrolls sideways">
+      <table className="grid">
+        <caption className="visually-hidden">Figures by group</caption>
         <thead>
           <tr>
-            <th scope="col">all pairs</th>
-            <th scope="col">value</th>
-            <th scope="col">95 % interval</th>
+            <th scope="col">group{data.unit && `, ${data.unit}`}</th>
+            <th scope="col">n</th>
+            <th scope="col">bias (95 %)</th>
+            <th scope="col">SD</th>
+            <th scope="col">limits of agreement</th>
+            <th scope="col">Dahlberg</th>
+            <th scope="col">ICC (2,1) (95 %)</th>
+            <th scope="col">Lin</th>
           </tr>
         </thead>
         <tbody>
-          {figureRows(all.figures, data.unit).map(({ id, label, value, ci, why }) => (
-            <tr key={id}>
-              <th scope="row">{label}</th>
-              <td>{value}</td>
-              <td>{ci || <span className="soft">{why}</span>}</td>
-            </tr>
-          ))}
+          {groups.map(({ by, figures }) => {
+            const { agreement, icc } = figures;
+            return (
+              <tr key={by}>
+                <th scope="row">{by}</th>
+                <td>{figures.n}</td>
+                <td>
+                  {mm(figures.bias, digits)}{' '}
+                  {agreement && <span className="soft">{interval(agreement.biasCi, digits)}</span>}
+                </td>
+                <td>{mm(agreement?.sd, digits)}</td>
+                <td>{interval(agreement?.limits, digits) || '–'}</td>
+                <td>{mm(figures.dahlberg, digits)}</td>
+                <td>
+                  {mm(icc?.single2.value, 3)} <span className="soft">{interval(icc?.single2.ci, 3)}</span>
+                </td>
+                <td>{figures.linCcc ? fixed(figures.linCcc.value, 3) : '–'}</td>
+              </tr>
+            );
+          })}
         </tbody>
       </table>
-      {data.allReadings && (
-        <p className="num">
-          All {data.allReadings.raters} readings of {data.allReadings.subjects} teeth: ICC (2,1){' '}
-          <b>{mm(data.allReadings.single2.value, 4)}</b> {interval(data.allReadings.single2.ci, 4)}, ICC (3,1){' '}
-          <b>{mm(data.allReadings.single3.value, 4)}</b> {interval(data.allReadings.single3.ci, 4)}.
-        </p>
-      )}
-      {groups.length > 0 && (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: a table that scrolls sideways is reached by keys.
-        <section className="study__wide" tabIndex={0} aria-label="Figures by group, scrolls sideways">
-          <table className="grid">
-            <caption className="visually-hidden">Figures by group</caption>
-            <thead>
-              <tr>
-                <th scope="col">group</th>
-                <th scope="col">n</th>
-                <th scope="col">bias (95 %)</th>
-                <th scope="col">SD</th>
-                <th scope="col">limits of agreement</th>
-                <th scope="col">Dahlberg</th>
-                <th scope="col">ICC (2,1) (95 %)</th>
-                <th scope="col">Lin</th>
-              </tr>
-            </thead>
-            <tbody>
-              {groups.map(({ by, figures }) => {
-                const { agreement, icc } = figures;
-                const digits = digitsFor(all.figures.agreement?.sd);
-                return (
-                  <tr key={by}>
-                    <th scope="row">{by}</th>
-                    <td>{figures.n}</td>
-                    <td>
-                      {mm(figures.bias, digits)}{' '}
-                      {agreement && <span className="soft">{interval(agreement.biasCi, digits)}</span>}
-                    </td>
-                    <td>{mm(agreement?.sd, digits)}</td>
-                    <td>{interval(agreement?.limits, digits) || '–'}</td>
-                    <td>{mm(figures.dahlberg, digits)}</td>
-                    <td>
-                      {mm(icc?.single2.value, 3)} <span className="soft">{interval(icc?.single2.ci, 3)}</span>
-                    </td>
-                    <td>{figures.linCcc ? fixed(figures.linCcc.value, 3) : '–'}</td>
-                  </tr>
-                );
-              })}
-            </tbody>
-          </table>
-        </section>
-      )}
-      <ReplicatesPanel result={result} />
     </section>
   );
 }
@@ -115,8 +139,8 @@ function Conventions() {
   return (
     <details className="study__conventions">
       <summary>
-        Conventions: {CONVENTION_CHOICES[0].options.find(({ id }) => id === conventions.limitsFactor)?.label},
-        …
+        Conventions of the statistics: {CONVENTION_CHOICES.length}, the first{' '}
+        {CONVENTION_CHOICES[0].options.find(({ id }) => id === conventions.limitsFactor)?.label}
       </summary>
       <div className="study__fields">
         {CONVENTION_CHOICES.map(({ id, label, options }) => (

@@ -1,4 +1,5 @@
 import { TextButton } from '../design/controls.tsx';
+import { download, fileStem } from '../files/caseFiles.ts';
 import { actions } from '../store.ts';
 import { methodsText } from './methodsText.ts';
 import type { StudyResult } from './studyData.ts';
@@ -17,12 +18,19 @@ export function MethodsPanel({ result }: { result: StudyResult }) {
       actions().announce('The browser did not let it be copied; select the text instead.');
     }
   };
+  const save = (): void => {
+    download(`${fileStem()}-study-methods.txt`, `${text}\n`, 'text/plain;charset=utf-8');
+    actions().announce('Methods saved as text.');
+  };
   return (
     <section className="study__part" aria-labelledby="study-methods">
       <header className="study__parthead">
         <h2 id="study-methods">Methods</h2>
-        <TextButton small onPress={() => void copy()}>
+        <TextButton small aria-label="Copy the methods" onPress={() => void copy()}>
           Copy
+        </TextButton>
+        <TextButton small onPress={save}>
+          Save as text
         </TextButton>
       </header>
       <p className="study__methods">{text}</p>

@@ -1,14 +1,15 @@
 import { useEffect, useMemo, useRef } from 'react';
-import { IconButton, Segments, TextButton } from '../design/controls.tsx';
+import { Segments, TextButton } from '../design/controls.tsx';
 import { jawName } from '../format.ts';
 import { useStore } from '../store.ts';
 import { AcceptancePanel } from './AcceptancePanel.tsx';
-import { CaliperSource } from './CaliperSource.tsx';
+import { CaliperSource, CaliperUnseen, useCaliper } from './CaliperSource.tsx';
 import { FigureTables } from './FigureTables.tsx';
 import { MethodsPanel } from './MethodsPanel.tsx';
 import { PlotsPanel } from './PlotsPanel.tsx';
 import { ReadingsSource } from './ReadingsSource.tsx';
 import './study.css';
+import { StudySheets } from './StudySheets.tsx';
 import {
   caseWidths,
   dataOfCaliper,
@@ -27,7 +28,7 @@ import { TableSource } from './TableSource.tsx';
 const SOURCES: readonly { readonly id: StudySource; readonly label: string }[] = [
   { id: 'table', label: 'Table' },
   { id: 'caliper', label: 'Caliper' },
-  { id: 'readings', label: 'Readings' },
+  { id: 'readings', label: 'Readings of the scan' },
 ];
 
 const close = (): void => setStudy({ open: false });
@@ -37,7 +38,9 @@ export function StudyRoom() {
   const room = useRef<HTMLElement>(null);
   const source = useStudy((state) => state.source);
   const jaw = useStore((state) => state.activeJaw);
+  const unseen = useStudy((state) => state.source === 'caliper' && state.unseen);
   const result = useResult();
+  const shown = result && 'ok' in result && !unseen ? result.ok : null;
   useEffect(() => {
     room.current?.focus();
     return () => {
@@ -57,14 +60,18 @@ export function StudyRoom() {
     return () => window.removeEventListener('keydown', onKey);
   }, []);
   return (
-    <section className="study" aria-labelledby="study-title" ref={room} tabIndex={-1}>
-      <header className="study__head">
-        <IconButton label="Back to the arch (Escape)" onPress={close}>
-          <span aria-hidden="true">←</span>
-        </IconButton>
-        <h1 id="study-title">Study</h1>
-        <p className="soft">Two sets of measurements of the same teeth: how far do they agree?</p>
-        <TextButton onPress={close}>Back to the arch</TextButton>
+    <section className="study no-print" aria-labelledby="study-title" ref={room} tabIndex={-1}>
+      <header className="bar">
+        <h1 className="bar__name" id="study-title">
+          Study
+        </h1>
+        <p className="soft bar__wide">Measurements of the same teeth: how far do they agree?</p>
+        <span className="bar__group bar__end">
+          <TextButton isDisabled={shown === null} onPress={() => print()}>
+            Print…
+          </TextButton>
+          <TextButton onPress={close}>Back to the arch</TextButton>
+        </span>
       </header>
       <div className="study__desk">
         <div className="study__data">
@@ -85,13 +92,16 @@ export function StudyRoom() {
           )}
         </div>
         <div className="study__result">
-          {result === null ? (
+          {unseen ? (
+            <CaliperUnseen />
+          ) : result === null ? (
             <div className="study__empty">
               <h2>Nothing to compare yet</h2>
               <p>
-                Bring two columns of measurements: a CSV table, caliper widths typed beside those of the scan,
-                or two readings of the arch that is open. Bias, limits of agreement, errors, correlations,
-                regressions, tests and plots follow at once.
+                Bring two sets of measurements: a table from a file or a spreadsheet, caliper widths typed
+                beside those of the scan, or two readings of the arch that is open. Bias, limits of agreement,
+                errors, correlations, regressions, tests and plots follow at once; three or more columns or
+                readings are compared all together too.
               </p>
             </div>
           ) : 'why' in result ? (
@@ -108,13 +118,15 @@ export function StudyRoom() {
           )}
         </div>
       </div>
+      {shown && <StudySheets result={shown} />}
     </section>
   );
 }
 
 /** The result of the chosen source; null while it has no data. */
 function useResult(): OrWhy<StudyResult> | null {
-  const { source, table, caliper, readings, conventions } = useStudy();
+  const { source, table, readings, readingsLeftOut, conventions } = useStudy();
+  const caliper = useCaliper();
   const arches = useStore((state) => state.caseDocument.arches);
   const jaw = useStore((state) => state.activeJaw);
   return useMemo(() => {
@@ -132,9 +144,9 @@ function useResult(): OrWhy<StudyResult> | null {
       const record = arches[jaw];
       const [first, second] = readings;
       const has = record?.readings[first] && record.readings[second] && first !== second;
-      return has ? dataOfReadings(record.readings, readings) : null;
+      return has ? dataOfReadings(record.readings, readings, readingsLeftOut) : null;
     });
     if ('why' in data) return data;
     return data.ok === null ? null : orWhy(() => resultOf(data.ok!, conventions));
-  }, [source, table, caliper, readings, conventions, arches, jaw]);
+  }, [source, table, caliper, readings, readingsLeftOut, conventions, arches, jaw]);
 }

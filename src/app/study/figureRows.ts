@@ -2,6 +2,7 @@ import type { Table } from '../../core/casefile/tables.ts';
 import type { Interval } from '../../core/study/pairs.ts';
 import type { StudyFigures } from '../../core/study/studyFigures.ts';
 import { fixed } from '../format.ts';
+import type { OrWhy, YorkResult } from './studyData.ts';
 
 /** One figure as a row: what it is, its value and its interval in print, and why it is missing. */
 export interface FigureRow {
@@ -21,8 +22,22 @@ export const interval = (ci: Interval | null | undefined, digits: number): strin
 
 export const pWord = (p: number): string => (p < 0.001 ? '< 0.001' : fixed(p, 3));
 
+/** How an intraclass correlation is meant, in words. */
+const ICC_WORDS = {
+  single1: 'ICC (1,1), one-way, single',
+  single2: 'ICC (2,1), agreement, single',
+  single3: 'ICC (3,1), consistency, single',
+  average1: 'ICC (1,2), one-way, mean of both',
+  average2: 'ICC (2,2), agreement, mean of both',
+  average3: 'ICC (3,2), consistency, mean of both',
+} as const;
+
 /** Every figure of a group as rows, in the order a report gives them. */
-export function figureRows(figures: StudyFigures, unit: string): readonly FigureRow[] {
+export function figureRows(
+  figures: StudyFigures,
+  unit: string,
+  york: OrWhy<YorkResult> | null = null,
+): readonly FigureRow[] {
   const { agreement, icc, deming, passingBablok, pairedT, proportional } = figures;
   const digits = digitsFor(agreement?.sd);
   const in_ = unit ? `, ${unit}` : '';
@@ -67,17 +82,22 @@ export function figureRows(figures: StudyFigures, unit: string): readonly Figure
       4,
     ),
     row('dahlberg', `Dahlberg’s error = technical error${in_}`, figures.dahlberg),
+    row(
+      'dahlberg',
+      `Repeatability coefficient, where both are repeats${in_}`,
+      figures.dahlberg === null ? null : 1.96 * Math.SQRT2 * figures.dahlberg,
+    ),
     row('technicalErrorPercent', 'Technical error, % of the mean', figures.technicalErrorPercent, null, 2),
     row('variationPercent', 'Coefficient of variation within pairs, %', figures.variationPercent, null, 2),
     row('reliability', 'Coefficient of reliability', figures.reliability, null, 4),
     row('pearson', 'Pearson’s r', figures.pearson?.value, figures.pearson?.ci, 4),
     row('linCcc', 'Lin’s concordance', figures.linCcc?.value, figures.linCcc?.ci, 4),
-    row('icc.single1', 'ICC (1,1)', icc?.single1.value, icc?.single1.ci, 4),
-    row('icc.single2', 'ICC (2,1)', icc?.single2.value, icc?.single2.ci, 4),
-    row('icc.single3', 'ICC (3,1)', icc?.single3.value, icc?.single3.ci, 4),
-    row('icc.average1', 'ICC (1,2), mean of both', icc?.average1.value, icc?.average1.ci, 4),
-    row('icc.average2', 'ICC (2,2), mean of both', icc?.average2.value, icc?.average2.ci, 4),
-    row('icc.average3', 'ICC (3,2), mean of both', icc?.average3.value, icc?.average3.ci, 4),
+    row('icc.single1', ICC_WORDS.single1, icc?.single1.value, icc?.single1.ci, 4),
+    row('icc.single2', ICC_WORDS.single2, icc?.single2.value, icc?.single2.ci, 4),
+    row('icc.single3', ICC_WORDS.single3, icc?.single3.value, icc?.single3.ci, 4),
+    row('icc.average1', ICC_WORDS.average1, icc?.average1.value, icc?.average1.ci, 4),
+    row('icc.average2', ICC_WORDS.average2, icc?.average2.value, icc?.average2.ci, 4),
+    row('icc.average3', ICC_WORDS.average3, icc?.average3.value, icc?.average3.ci, 4),
     row('deming', 'Deming slope', deming?.slope, deming?.slopeCi, 4),
     row('deming.intercept', `Deming intercept${in_}`, deming?.intercept, deming?.interceptCi),
     row('passingBablok', 'Passing–Bablok slope', passingBablok?.slope, passingBablok?.slopeCi, 4),
@@ -87,9 +107,41 @@ export function figureRows(figures: StudyFigures, unit: string): readonly Figure
       passingBablok?.intercept,
       passingBablok?.interceptCi,
     ),
+    ...yorkRows(york, in_, digits),
     {
       ...row('pairedT', 'Paired t', pairedT?.t, null, 3),
       ci: pairedT ? `${pairedT.df} degrees of freedom, p ${pWord(pairedT.p)}` : '',
+    },
+  ];
+}
+
+/** York's line: its interval is ± 1.96 standard errors, which follow from the SDs given. */
+function yorkRows(york: OrWhy<YorkResult> | null, in_: string, digits: number): readonly FigureRow[] {
+  if (!york) return [];
+  if ('why' in york) return [{ id: 'york', label: 'York slope', value: '–', ci: '', why: york.why }];
+  const { slope, slopeSe, intercept, interceptSe, chiSquare, n } = york.ok;
+  const around = (value: number, se: number): Interval => [value - 1.96 * se, value + 1.96 * se];
+  return [
+    {
+      id: 'york',
+      label: `York slope, ${n} pairs with SDs`,
+      value: fixed(slope, 4),
+      ci: interval(around(slope, slopeSe), 4),
+      why: '',
+    },
+    {
+      id: 'york.intercept',
+      label: `York intercept${in_}`,
+      value: fixed(intercept, digits),
+      ci: interval(around(intercept, interceptSe), digits),
+      why: '',
+    },
+    {
+      id: 'york.chiSquare',
+      label: 'York χ²: about its degrees of freedom where the SDs hold',
+      value: fixed(chiSquare, 2),
+      ci: `${n - 2} degrees of freedom`,
+      why: '',
     },
   ];
 }

@@ -52,9 +52,22 @@ export const METHOD_SOURCES: readonly { readonly what: string; readonly source: 
   },
 ];
 
+/** Formulas that only some studies use. */
+const REPEATS: (typeof METHOD_SOURCES)[number] = {
+  what: 'SD within subjects of repeated readings by one-way analysis of variance, repeatability coefficient 1.96 √2 SD, interval by the chi-square distribution',
+  source: { standing: 'secondary', text: 'Bland JM, Altman DG, BMJ 1996;313:744' },
+};
+const YORK: (typeof METHOD_SOURCES)[number] = {
+  what: 'Regression with an SD for each value',
+  source: {
+    standing: 'memory',
+    text: 'York D, Can J Phys 1966;44:1079–1086; York D et al., Am J Phys 2004;72:367–375',
+  },
+};
+
 /** A methods paragraph for this study, with the conventions chosen. */
 export function methodsText(
-  { data, study }: StudyResult,
+  { data, study, several, york }: StudyResult,
   conventions: StudyConventions,
   acceptance: number | null,
 ): string {
@@ -69,7 +82,10 @@ export function methodsText(
     'Differences are first minus second; standard deviations divide by n − 1; intervals are 95 %.',
     `Conventions: ${chosen.join('; ')}.`,
     acceptance === null ? '' : `The acceptance limit was ±${acceptance}${unit}.`,
-    ...METHOD_SOURCES.map(
+    several && 'ok' in several
+      ? `${several.ok.names.length} readings were compared together (${several.ok.names.join('; ')}), ${several.ok.complete} ${several.ok.complete === 1 ? 'subject' : 'subjects'} having all of them and ${several.ok.incomplete} further at least two.`
+      : '',
+    ...[...METHOD_SOURCES, ...(several ? [REPEATS] : []), ...(york ? [YORK] : [])].map(
       ({ what, source }) => `${what}: ${source.text} (${STANDING_WORDS[source.standing]}).`,
     ),
   ]

@@ -26,11 +26,12 @@ export const PRINT_INKS: PlotInks = {
   ground: '#ffffff',
 };
 
-export type PlotKind = 'agreement' | 'identity' | 'icc' | 'error';
+export type PlotKind = 'agreement' | 'identity' | 'repeats' | 'icc' | 'error';
 
 export const PLOT_TITLES: Readonly<Record<PlotKind, string>> = {
   agreement: 'Difference against mean',
   identity: 'Second against first',
+  repeats: 'Each reading against the mean of all',
   icc: 'Intraclass correlations',
   error: 'Error by group',
 };
@@ -65,6 +66,7 @@ function drawn(options: Plot.PlotOptions, inks: PlotInks): Drawn {
 export function plotOf(kind: PlotKind, result: StudyResult, inks: PlotInks): Drawn | null {
   if (kind === 'agreement') return agreementPlot(result, inks);
   if (kind === 'identity') return identityPlot(result, inks);
+  if (kind === 'repeats') return repeatsPlot(result, inks);
   if (kind === 'icc') return iccPlot(result, inks);
   return errorPlot(result, inks);
 }
@@ -135,9 +137,10 @@ function agreementPlot({ data, groups, study }: StudyResult, inks: PlotInks): Dr
   );
 }
 
-function identityPlot({ data, groups, study }: StudyResult, inks: PlotInks): Drawn | null {
+function identityPlot({ data, groups, study, york }: StudyResult, inks: PlotInks): Drawn | null {
   const { a, b } = groups[0];
   const { deming, passingBablok } = study.groups[0].figures;
+  const own = york && 'ok' in york ? york.ok : null;
   const all = [...a, ...b];
   const [low, high] = [Math.min(...all), Math.max(...all)];
   const pad = (high - low || 1) * 0.05;
@@ -148,8 +151,20 @@ function identityPlot({ data, groups, study }: StudyResult, inks: PlotInks): Dra
     ...lineOf('identity', 1, 0),
     ...(deming ? lineOf('Deming', deming.slope, deming.intercept) : []),
     ...(passingBablok ? lineOf('Passing–Bablok', passingBablok.slope, passingBablok.intercept) : []),
+    ...(own ? lineOf('York', own.slope, own.intercept) : []),
   ];
-  const dash: Readonly<Record<string, string>> = { identity: '1,3', Deming: 'none', 'Passing–Bablok': '7,4' };
+  const dash: Readonly<Record<string, string>> = {
+    identity: '1,3',
+    Deming: 'none',
+    'Passing–Bablok': '7,4',
+    York: '10,3,2,3',
+  };
+  const sample: Readonly<Record<string, string>> = {
+    identity: '· · · · ·',
+    Deming: '———',
+    'Passing–Bablok': '– – – –',
+    York: '— · — ·',
+  };
   const names = [...new Set(lines.map(({ name }) => name))];
   return drawn(
     {
@@ -190,8 +205,78 @@ function identityPlot({ data, groups, study }: StudyResult, inks: PlotInks): Dra
             textAnchor: 'start',
             dx: 8,
             dy: 18 + 34 * i,
-            text: () => (name === 'identity' ? '· · · · ·' : name === 'Deming' ? '———' : '– – – –'),
+            text: () => sample[name],
             fill: name === 'identity' ? inks.soft : name === 'Deming' ? inks.accent : inks.ink,
+          }),
+        ]),
+      ],
+    },
+    inks,
+  );
+}
+
+/** Shapes that tell up to seven readings apart without colour. */
+const SHAPES = ['circle', 'square', 'triangle', 'diamond', 'cross', 'star', 'wye'] as const;
+
+function repeatsPlot({ data, several }: StudyResult, inks: PlotInks): Drawn | null {
+  if (!several || 'why' in several || several.ok.deviations.length === 0) return null;
+  const { deviations, names, reach } = several.ok;
+  const means = deviations.map(({ mean }) => mean);
+  const [low, high] = [Math.min(...means), Math.max(...means)];
+  const pad = (high - low || 1) * 0.05;
+  const shape = (name: string) => SHAPES[names.indexOf(name) % SHAPES.length];
+  const ink = (name: string): string => (names.indexOf(name) % 2 === 0 ? inks.ink : inks.accent);
+  const lines = [reach, -reach].map((y) => ({ y, words: `${y > 0 ? '+' : '−'}${short(reach)}` }));
+  const shown = (name: string): string => (name.length > 20 ? `${name.slice(0, 19)}…` : name);
+  return drawn(
+    {
+      marginRight: 150,
+      x: {
+        label: withUnit('mean of all readings', data.unit),
+        domain: [low - pad, high + pad],
+        labelAnchor: 'center',
+        labelArrow: 'none',
+      },
+      y: {
+        label: withUnit('reading − mean', data.unit),
+        nice: true,
+        labelAnchor: 'center',
+        labelArrow: 'none',
+      },
+      marks: [
+        Plot.frame({ stroke: inks.soft, strokeOpacity: 0.5 }),
+        Plot.ruleY([0], { stroke: inks.soft, strokeDasharray: '1,3' }),
+        Plot.ruleY(lines, { y: 'y', stroke: inks.accent, strokeDasharray: '6,4' }),
+        ...names.map((name) =>
+          Plot.dot(
+            deviations.filter(({ reading }) => reading === name),
+            { x: 'mean', y: 'off', r: 3.6, symbol: shape(name), stroke: ink(name), fill: inks.ground },
+          ),
+        ),
+        Plot.text(lines, {
+          x: () => high + pad,
+          y: 'y',
+          text: 'words',
+          textAnchor: 'start',
+          dx: 6,
+          fill: inks.ink,
+        }),
+        ...names.flatMap((name, i) => [
+          Plot.dot([name], {
+            frameAnchor: 'top-right',
+            dx: 66,
+            dy: 6 + 20 * i,
+            r: 3.6,
+            symbol: shape(name),
+            stroke: ink(name),
+          }),
+          Plot.text([name], {
+            frameAnchor: 'top-right',
+            textAnchor: 'start',
+            dx: 76,
+            dy: 6 + 20 * i,
+            text: () => shown(name),
+            fill: inks.ink,
           }),
         ]),
       ],
