@@ -1,10 +1,9 @@
 import loadHighs from 'highs';
 import { beforeAll, describe, expect, it } from 'vitest';
-import type { Contact } from '../../../src/core/base/tooth.ts';
-import { isRight } from '../../../src/core/base/tooth.ts';
+import { type Contact, isRight } from '../../../src/core/base/tooth.ts';
+import { BAND_TOLERANCE_MM } from '../../../src/core/reduction/jointSearch.ts';
 import type { MixedIntegerSolver } from '../../../src/core/reduction/mixedInteger.ts';
 import {
-  BAND_TOLERANCE_MM,
   type BothArches,
   type BothPlans,
   planBothArches,
