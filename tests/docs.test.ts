@@ -136,6 +136,17 @@ describe('DEVELOPERS.md', () => {
     expect([...firstColumn('Refusals')].sort()).toEqual([...codes].sort());
   });
 
+  it('says of every room of core and of the page what it is for', () => {
+    const folders = (of: string): readonly string[] =>
+      readdirSync(join(ROOT, of), { withFileTypes: true })
+        .filter((entry) => entry.isDirectory())
+        .map(({ name }) => name);
+    const from = developers.indexOf('\n`src/app`: ');
+    const page = developers.slice(from, developers.indexOf('\n\n', from + 1));
+    expect([...firstColumn('Rooms')].sort()).toEqual([...folders('src/core')].sort());
+    expect(folders('src/app').filter((name) => !page.includes(`\`${name}\``))).toEqual([]);
+  });
+
   it('names every script it tells of, and package.json has them', () => {
     const { scripts } = JSON.parse(text('package.json'));
     const told = [...`${developers}\n${readme}`.matchAll(/npm (?:run (?:-s )?)?([a-z0-9]+)/g)].map(
@@ -194,8 +205,13 @@ describe('dependencies', () => {
     expect([...product].filter((name) => !shipped.includes(name))).toEqual([]);
     const rest = imported([...sources, ...settings.map((name) => ({ source: text(name) }))]);
     const run = text('src/run/test.mjs');
+    const plugins = /plugins: \[(.*)\]/.exec(text('tests/mutation/run.ts'))![1]; // loaded by their names
     const unused = dev.filter(
-      (name) => !rest.has(name) && !run.includes(`'${name}/`) && !name.startsWith('@types/'),
+      (name) =>
+        !rest.has(name) &&
+        !run.includes(`'${name}/`) &&
+        !name.startsWith('@types/') &&
+        !plugins.includes(`'${name}'`),
     );
     expect(unused).toEqual([]);
   });
