@@ -2,7 +2,7 @@ import { SelectField, TextButton } from '../design/controls.tsx';
 import { useStore } from '../store.ts';
 import { showDialog } from '../topbar/dialogStore.ts';
 import { LeftOut } from './LeftOut.tsx';
-import { readingName, readingWidths } from './studyData.ts';
+import { readingName, readingWidths } from './readingWidths.ts';
 import { setStudy, useStudy } from './studyStore.ts';
 
 /** Two readings of the arch at hand, of one observer or of two; more than two also all together. */

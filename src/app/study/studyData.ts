@@ -1,13 +1,13 @@
 import Papa from 'papaparse';
 import { Refusal } from '../../core/base/refusal.ts';
 import { archPlace, isTooth, type Jaw, positionOf, type Tooth } from '../../core/base/tooth.ts';
-import { distance } from '../../core/base/Vec3.ts';
 import type { ArchRecord, CaliperWidth } from '../../core/casefile/CaseDocument.ts';
 import type { Reading } from '../../core/marks/Mark.ts';
 import { type ParseCsv, readTable, type TextTable } from '../../core/study/readTable.ts';
 import { pairGroups, type Study, study } from '../../core/study/study.ts';
 import { type PairRow, type StudyRemark, tablePairs } from '../../core/study/tablePairs.ts';
 import { type YorkLine, yorkLine } from '../../core/study/york.ts';
+import { readingName, readingWidths } from './readingWidths.ts';
 import { type SeveralReadings, type SeveralResult, severalResult } from './severalReadings.ts';
 import { BY_KIND, type StudyState, UNIT_SCALES } from './studyStore.ts';
 import { comparedColumns } from './tableColumns.ts';
@@ -100,18 +100,6 @@ export function dataOfTable(table: TextTable, asked: StudyState['table']): Study
   };
 }
 
-/** Widths of a reading between its two contact points, by tooth. */
-export function readingWidths({ marks }: Pick<Reading, 'marks'>): ReadonlyMap<Tooth, number> {
-  const point = (tooth: Tooth, site: string) =>
-    marks.find((mark) => mark.tooth === tooth && mark.site === site)?.pointMm;
-  const widths = new Map<Tooth, number>();
-  for (const { tooth, site, pointMm } of marks) {
-    const distal = site === 'mesial' ? point(tooth, 'distal') : undefined;
-    if (distal) widths.set(tooth, distance(pointMm, distal));
-  }
-  return widths;
-}
-
 export const toothKind = (tooth: Tooth): string => {
   const position = positionOf(tooth);
   if (tooth >= 50) return position <= 2 ? 'incisors' : position === 3 ? 'canines' : 'molars';
@@ -147,9 +135,6 @@ export const dataOfCaliper = (
   remarks: [],
   several: null,
 });
-
-export const readingName = ({ observer, repeat }: Pick<Reading, 'observer' | 'repeat'>): string =>
-  `${observer || 'not named'}, reading ${repeat}`;
 
 /** Two readings as pairs, and all but those left out together; a reading without a width takes no part in that. */
 export function dataOfReadings(

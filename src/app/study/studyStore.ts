@@ -36,6 +36,9 @@ export interface StudyState {
   readonly unseen: boolean;
   readonly readings: readonly [number, number];
   readonly readingsLeftOut: readonly number[]; // of the comparison of all readings
+  /** The blinded reading begun last and not finished, and those finished; by scan and number. */
+  readonly startedBlind: string | null;
+  readonly finishedBlind: readonly string[];
   readonly conventions: StudyConventions;
   readonly acceptance: number | null;
   readonly wantedHalfWidth: number | null;
@@ -63,6 +66,8 @@ const FIRST: StudyState = {
   unseen: true,
   readings: [0, 1],
   readingsLeftOut: [],
+  startedBlind: null,
+  finishedBlind: [],
   conventions: STUDY_CONVENTIONS,
   acceptance: 0.2,
   wantedHalfWidth: 0.05,
@@ -100,6 +105,8 @@ const keptSchema = z.object({
   unseen: z.boolean(),
   readings: z.tuple([index, index]),
   readingsLeftOut: z.array(index),
+  startedBlind: z.string().nullable(),
+  finishedBlind: z.array(z.string()),
   conventions: conventionsSchema,
   acceptance: z.number().min(0).nullable(),
   wantedHalfWidth: z.number().min(0).nullable(),

@@ -3,6 +3,8 @@ import { repeatability } from '../../core/marks/repeatability.ts';
 import { DialogSheet, SwitchField, TextButton, TextInput } from '../design/controls.tsx';
 import { jawName, mm } from '../format.ts';
 import { actions, useStore } from '../store.ts';
+import { startReading } from '../study/blindedReading.ts';
+import { setStudy } from '../study/studyStore.ts';
 import { showDialog, useDialog } from './dialogStore.ts';
 
 /** Readings of the arch at hand: who marked it how often, and how far the repeats scatter. */
@@ -13,8 +15,9 @@ export function ReadingsDialog() {
 function Readings() {
   const jaw = useStore((state) => state.activeJaw);
   const record = useStore((state) => state.caseDocument.arches[jaw]);
-  const [observer, setObserver] = useState('');
-  const [blinded, setBlinded] = useState(false);
+  const last = record?.readings.at(-1);
+  const [observer, setObserver] = useState(last?.observer ?? '');
+  const [blinded, setBlinded] = useState((last?.marks.length ?? 0) > 0);
   const close = (): void => showDialog(null);
   const scatter = record ? repeatability(record.readings, record.frame) : null;
   return (
@@ -78,18 +81,28 @@ function Readings() {
             onChange={setObserver}
           />
           <SwitchField on={blinded} onChange={setBlinded}>
-            Blinded: teeth in an order of chance, nothing proposed
+            Blinded: teeth in an order of chance, nothing proposed, no width shown until it is finished
           </SwitchField>
         </>
       )}
       <div className="dialog__actions">
+        {(record?.readings.length ?? 0) > 1 && (
+          <TextButton
+            tone="plain"
+            onPress={() => {
+              close();
+              setStudy({ open: true, source: 'readings' });
+            }}
+          >
+            Compare…
+          </TextButton>
+        )}
         <TextButton onPress={close}>Close</TextButton>
         {record && (
           <TextButton
             tone="strong"
             onPress={() => {
-              const seed = blinded ? crypto.getRandomValues(new Uint32Array(1))[0] : undefined;
-              actions().startReading(jaw, observer.trim(), seed);
+              startReading(jaw, observer.trim(), blinded);
               close();
             }}
           >

@@ -2,12 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { readPasted, typedNumber, withCaliperWidth } from '../../../src/app/study/caliperEntry.ts';
 import { figureRows, figuresTable } from '../../../src/app/study/figureRows.ts';
 import { methodsText } from '../../../src/app/study/methodsText.ts';
+import { readingWidths } from '../../../src/app/study/readingWidths.ts';
 import { severalRows } from '../../../src/app/study/SeveralPanel.tsx';
 import {
   dataOfCaliper,
   dataOfReadings,
   dataOfTable,
-  readingWidths,
   resultOf,
   tableOf,
 } from '../../../src/app/study/studyData.ts';
