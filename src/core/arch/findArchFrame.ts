@@ -2,7 +2,8 @@ import { Refusal } from '../base/refusal.ts';
 import { add, dot, normalize, scale, type Vec2, type Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
 import { type ArchFrame, archFrame } from './ArchFrame.ts';
-import { mirrorAxis } from './mirrorAxis.ts';
+import { levelPlane } from './levelPlane.ts';
+import { type MirrorAxis, mirrorAxis } from './mirrorAxis.ts';
 import { type SurfaceCells, surfaceCells } from './surfaceCells.ts';
 import { planeAxes, type TopPlane, topPlane } from './toothTops.ts';
 
@@ -40,14 +41,17 @@ function leanUp(cells: SurfaceCells, up: Vec3): number {
   return (above - below) / Math.max(above + below, 1e-9);
 }
 
-/** Tooth tops seen from above, one point per occupied 1.5 mm square, within 3 mm of the plane. */
-function topPoints(cells: SurfaceCells, plane: TopPlane): Vec2[] {
-  const [a, b] = planeAxes(plane.up);
+/** A plane over the teeth, in the principal axes of the cells. */
+type Over = Pick<TopPlane, 'up' | 'heightMm'>;
+
+/** Tooth tops seen from above, one point per occupied 1.5 mm square, from 3 mm below a height upward. */
+function topPoints(cells: SurfaceCells, up: Vec3, topsMm: number): Vec2[] {
+  const [a, b] = planeAxes(up);
   const c = cells.cells;
   const squares = new Map<string, [number, number, number]>();
   for (let o = 0; o < cells.count * 7; o += 7) {
     const p: Vec3 = [c[o], c[o + 1], c[o + 2]];
-    if (dot(p, plane.up) < plane.heightMm - TOP_BAND_MM) continue;
+    if (dot(p, up) < topsMm - TOP_BAND_MM) continue;
     const u = dot(p, a);
     const v = dot(p, b);
     const key = `${Math.floor(u / TOP_GRID_MM)} ${Math.floor(v / TOP_GRID_MM)}`;
@@ -58,6 +62,29 @@ function topPoints(cells: SurfaceCells, plane: TopPlane): Vec2[] {
     squares.set(key, square);
   }
   return [...squares.values()].filter((s) => s[2] > 0.2).map((s) => [s[0] / s[2], s[1] / s[2]]);
+}
+
+/** The horseshoe the tooth tops make on a plane: its mirror axis, middle and forward direction, principal axes. */
+function horseshoe(
+  cells: SurfaceCells,
+  plane: Over,
+  topsMm: number,
+): { axis: MirrorAxis; origin: Vec3; forward: Vec3 } {
+  const points = topPoints(cells, plane.up, topsMm);
+  if (points.length < 12)
+    refuse('no row of teeth to rest a plane on', `${points.length} top points, need 12`);
+  const axis = mirrorAxis(points);
+  const [a, b] = planeAxes(plane.up);
+  const along = points.map(([x, y]) => x * axis.forward[0] + y * axis.forward[1]);
+  const middleAlong = (Math.min(...along) + Math.max(...along)) / 2;
+  const shift = middleAlong - (axis.at[0] * axis.forward[0] + axis.at[1] * axis.forward[1]);
+  const ou = axis.at[0] + shift * axis.forward[0];
+  const ov = axis.at[1] + shift * axis.forward[1];
+  return {
+    axis,
+    origin: add(add(scale(a, ou), scale(b, ov)), scale(plane.up, plane.heightMm)),
+    forward: add(scale(a, axis.forward[0]), scale(b, axis.forward[1])),
+  };
 }
 
 interface Upright {
@@ -100,7 +127,7 @@ function refuse(what: string, got: string): never {
 
 /**
  * Proposes the arch frame from the surface alone, in any pose: the occlusal plane rests on the tooth tops,
- * the up side is where the surface leans, forward is the closed end of the horseshoe's mirror axis.
+ * from front edges to last molars, the up side is where the surface leans, forward is the closed end of the horseshoe's mirror axis.
  *
  * Units:    mm in; unit vectors out; `confidence` 0–1.
  * Refuses:  'not-an-arch' where no row of teeth can be there (too small, ball-like, nothing to rest a plane on).
@@ -125,21 +152,11 @@ export function findArchFrame(mesh: ScanMesh): ArchFrameProposal {
   const found = upright(cells);
   if (!found) refuse('no row of teeth to rest a plane on', `${cells.count} surface cells`);
   const { plane, evidence } = found;
-  const points = topPoints(cells, plane);
-  if (points.length < 12)
-    refuse('no row of teeth to rest a plane on', `${points.length} top points, need 12`);
-  const axis = mirrorAxis(points);
-  const [a, b] = planeAxes(plane.up);
+  const level = levelPlane(cells, plane.up, horseshoe(cells, plane, plane.heightMm).forward);
+  const { axis, origin, forward } = horseshoe(cells, level ?? plane, level?.topsMm ?? plane.heightMm);
   const inScan = (v: Vec3): Vec3 =>
     add(add(scale(cells.axes[0], v[0]), scale(cells.axes[1], v[1])), scale(cells.axes[2], v[2]));
-  const along = points.map(([x, y]) => x * axis.forward[0] + y * axis.forward[1]);
-  const middleAlong = (Math.min(...along) + Math.max(...along)) / 2;
-  const shift = middleAlong - (axis.at[0] * axis.forward[0] + axis.at[1] * axis.forward[1]);
-  const ou = axis.at[0] + shift * axis.forward[0];
-  const ov = axis.at[1] + shift * axis.forward[1];
-  const origin = add(add(scale(a, ou), scale(b, ov)), scale(plane.up, plane.heightMm));
-  const forward = add(scale(a, axis.forward[0]), scale(b, axis.forward[1]));
-  const frame = archFrame(add(cells.centreMm, inScan(origin)), inScan(plane.up), inScan(forward));
+  const frame = archFrame(add(cells.centreMm, inScan(origin)), inScan((level ?? plane).up), inScan(forward));
   return { frame, ...judge(plane, evidence, axis.frontShare, axis.missMm) };
 }
 

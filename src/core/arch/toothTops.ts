@@ -22,9 +22,8 @@ export function planeAxes(up: Vec3): [Vec3, Vec3] {
   return [a, cross(up, a)];
 }
 
-/** Mean of the highest 2 mm² in each of 36 sectors round the middle of the arch: x, y, height. */
-function sectorTops(cells: SurfaceCells, up: Vec3): number[][] {
-  const [a, b] = planeAxes(up);
+/** Mean of the highest 2 mm² in each of 36 sectors round the middle of the arch: by `a`, by `b`, height. */
+export function sectorTops(cells: SurfaceCells, up: Vec3, [a, b] = planeAxes(up)): number[][] {
   const c = cells.cells;
   const n = cells.count;
   const u = new Float64Array(n);
@@ -67,13 +66,17 @@ function sectorTops(cells: SurfaceCells, up: Vec3): number[][] {
   return tops;
 }
 
-/** One weighted step of the plane h = g·(u, v) + k; tops far below it count for little. */
+/** Weight of a top that stands `aboveMm` over a fitted surface: tops far below it count for little. */
+export function topWeight(aboveMm: number, scaleMm: number): number {
+  const t = aboveMm / scaleMm;
+  return aboveMm > 0 ? 1 / (1 + 0.25 * t * t) : 1 / (1 + t * t) ** 2;
+}
+
+/** One weighted step of the plane h = g·(u, v) + k. */
 function planeStep(tops: number[][], plane: number[], scaleMm: number): number[] | null {
   const m = new Float64Array(9);
   for (const [u, v, h] of tops) {
-    const r = h - (plane[0] * u + plane[1] * v + plane[2]);
-    const t = r / scaleMm;
-    const w = r > 0 ? 1 / (1 + 0.25 * t * t) : 1 / (1 + t * t) ** 2;
+    const w = topWeight(h - (plane[0] * u + plane[1] * v + plane[2]), scaleMm);
     m[0] += w * u * u;
     m[1] += w * u * v;
     m[2] += w * u;

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { type ArchFrame, sideways } from '../../../src/core/arch/ArchFrame.ts';
 import { findArchFrame } from '../../../src/core/arch/findArchFrame.ts';
-import { cross, dot, type Vec3 } from '../../../src/core/base/Vec3.ts';
+import { cross, dot, length, subtract, type Vec3 } from '../../../src/core/base/Vec3.ts';
 import { openScan } from '../../../src/core/scan/openScan.ts';
 import type { ScanMesh } from '../../../src/core/scan/ScanMesh.ts';
 import type { ArchRecipe } from '../../../src/samples/ArchRecipe.ts';
 import { makeArch } from '../../../src/samples/makeArch.ts';
+import type { SampleTruth } from '../../../src/samples/sampleTruth.ts';
 import { makeBox, makeMesh, makeSphere } from '../../support/meshes.ts';
 import { makeTurn, movedMesh, shuffledFaces, turned } from '../../support/moveMesh.ts';
 import { makeRandom } from '../../support/random.ts';
@@ -88,6 +89,55 @@ describe('arch frame of generated arches', () => {
       expect(angleDeg(moved.forward, turned(turn, frame.forward))).toBeLessThan(0.1);
     }
   });
+});
+
+// The generator's second molars dip by 0.55 of the curve's depth: the plane over front edges and last molars itself
+// leans by up to 4.3° from the level the arch is built on. Deeper than 5 mm, or without second molars, it leans more.
+describe('a deep curve of Spee', () => {
+  const middle = (a: Vec3, b: Vec3): Vec3 => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2];
+  /** Angle out of the plane of `frame` of the way from the last molars' cusps to the front edges, by truth; degrees. */
+  const leanDeg = (frame: ArchFrame, { teeth }: SampleTruth, last: number): number => {
+    const of = (position: number) => teeth.filter((t) => t.tooth % 10 === position);
+    const edge = middle(of(1)[0].incisalMm!, of(1)[1].incisalMm!);
+    const way = subtract(edge, middle(of(last)[0].cuspMm!, of(last)[1].cuspMm!));
+    return (Math.asin(dot(way, frame.occlusal) / length(way)) * 180) / Math.PI;
+  };
+  const recipes = (['lower', 'upper'] as const).flatMap((jaw) =>
+    [4, 5].flatMap((speeMm) =>
+      [0, 3].map(
+        (crowdingMm): ArchRecipe => ({
+          jaw,
+          seed: 400 + 10 * speeMm + crowdingMm,
+          speeMm,
+          crowdingMm,
+          pose: 'any',
+          noiseMm: 0.01 * crowdingMm,
+          gumMm: crowdingMm ? 2.5 : 9,
+          triangles: 30_000,
+        }),
+      ),
+    ),
+  );
+
+  it.each(recipes)('$jaw, $speeMm mm, $crowdingMm mm crowded: within 5°, also on a base', (recipe) => {
+    const { mesh, truth } = makeArch(recipe);
+    const scan = makeMesh(mesh.positions, mesh.indices);
+    for (const form of [scan, onPlaster(scan, truth.frame.occlusal, 8)]) {
+      const { frame } = findArchFrame(form);
+      expectFrame(frame, truth.frame.occlusal, truth.frame.forward);
+      expect(Math.abs(leanDeg(frame, truth, 7))).toBeLessThan(1.5);
+    }
+  });
+
+  it.each(['lower', 'upper'] as const)(
+    '%s: the last molars are the first where there are no second',
+    (jaw) => {
+      const unerupted = jaw === 'lower' ? [37, 47] : [17, 27];
+      const { mesh, truth } = makeArch({ jaw, seed: 441, speeMm: 4, unerupted, triangles: 30_000 });
+      const { frame } = findArchFrame(makeMesh(mesh.positions, mesh.indices));
+      expect(Math.abs(leanDeg(frame, truth, 6))).toBeLessThan(1.5);
+    },
+  );
 });
 
 // Truth: the labelled crowns' own frame as their files lie: occlusal along an axis of the file.
