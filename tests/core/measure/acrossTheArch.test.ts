@@ -101,6 +101,19 @@ describe('widths across', () => {
   test('one cusp alone does not mix with centres', () => {
     expect(make([...contacts, [43, 'cusp', [12, 16, 5]]]).intercanine!.valueMm).toBeCloseTo(26, 10);
   });
+  test('neither cusps nor centres: null, and the teeth that lack something are named', () => {
+    const of = (points: Parameters<typeof make>[0]) => {
+      const m = make(points);
+      return [m.intercanine, m.warnings.find((w) => w.code === 'intercanine-missing')?.teeth];
+    };
+    expect(of(contacts.slice(0, 3))).toEqual([null, [33]]);
+    expect(of(contacts.slice(1))).toEqual([null, [43]]);
+    expect(of([])).toEqual([null, [43, 33]]);
+    // A cusp on one and contact points on the other do not make a width: both are named.
+    expect(of([[43, 'cusp', [12, 16, 5]], ...contacts.slice(2)])).toEqual([null, [43, 33]]);
+    // One contact point is not yet a centre.
+    expect(of([[43, 'cusp', [12, 16, 5]], contacts[2]])).toEqual([null, [33]]);
+  });
   test('premolars and molars', () => {
     const m = make(
       [
@@ -159,6 +172,56 @@ describe('curve of Spee', () => {
     expect(m.speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
     expect(m.warnings.some((w) => w.code === 'spee-from-first-molars')).toBe(true);
   });
+  test('one second molar is not enough to end the plane there', () => {
+    const m = make([
+      ...lower.filter(([t]) => t !== 37 && t !== 46),
+      [46, 'cusp', on(22, 3)],
+      [36, 'cusp', on(-22, 3)],
+    ]);
+    expect(m.speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
+    expect(m.warnings.some((w) => w.code === 'spee-from-first-molars')).toBe(true);
+    expect(make(lower).warnings.some((w) => w.code === 'spee-from-first-molars')).toBe(false);
+  });
+  test('a first molar ends the plane or lies in the curve, not both', () => {
+    const deepMolar = lower.map((p) => (p[0] === 46 ? ([46, 'cusp', on(22, 3, -3)] as const) : p));
+    expect(make(deepMolar).speeDepthRight!.valueMm).toBeCloseTo(3 / slant, 9);
+    // Only 46 and 36 end the plane: with no other cusp between, nothing can be said of that side.
+    const ends = [
+      [46, 'cusp', on(22, 3)],
+      [36, 'cusp', on(-22, 3)],
+    ] as const;
+    const m = make([lower[0], lower[1], ...ends, [34, 'cusp', on(-16, 18, -0.7)]]);
+    expect(m.speeDepthRight).toBeNull();
+    expect(m.speeDepthLeft!.valueMm).toBeCloseTo(0.7 / slant, 9);
+  });
+  test('the canine counts, and one incisor’s edge is enough', () => {
+    const deepCanine = lower.map((p) => (p[0] === 43 ? ([43, 'cusp', on(12, 24, -2.9)] as const) : p));
+    expect(make(deepCanine).speeDepthRight!.valueMm).toBeCloseTo(2.9 / slant, 9);
+    for (const gone of [41, 31])
+      expect(make(lower.filter(([t]) => t !== gone)).speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
+  });
+  test('with both edges the plane begins at their middle', () => {
+    const uneven = lower.map((p) =>
+      p[0] === 41
+        ? ([41, 'incisal', on(2, 30, 0.8)] as const)
+        : p[0] === 31
+          ? ([31, 'incisal', on(-2, 30, -0.8)] as const)
+          : p,
+    );
+    expect(make(uneven).speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
+  });
+  test('what is missing is said: edges, ends, or both', () => {
+    const said = (points: Parameters<typeof make>[0]) =>
+      make(points).warnings.find((w) => w.code === 'spee-missing')!.message;
+    const edges = /incisal edge/;
+    const ends = /mesiobuccal cusp/;
+    const noEdges = said(lower.filter(([, site]) => site !== 'incisal'));
+    expect([edges.test(noEdges), ends.test(noEdges)]).toEqual([true, false]);
+    const noEnds = said(lower.filter(([t]) => t % 10 < 6));
+    expect([edges.test(noEnds), ends.test(noEnds)]).toEqual([false, true]);
+    const neither = said([]);
+    expect([edges.test(neither), ends.test(neither)]).toEqual([true, true]);
+  });
   test('one side without cusps: that side only', () => {
     const m = make(lower.filter(([t]) => ![34, 35].includes(t)));
     expect(m.speeDepthLeft).toBeNull();
@@ -193,6 +256,48 @@ describe('midline and asymmetry', () => {
       );
       expect(measureArch({ ...input, marks }).midlineOffset!.valueMm).toBeCloseTo(right, 9);
     }
+  });
+  test('four pairs of points are enough, three are not', () => {
+    const upTo = (last: number) =>
+      measureArch({
+        ...symmetric,
+        marks: symmetric.marks.filter(
+          (m) => m.tooth % 10 === 1 || (m.tooth % 10 >= 3 && m.tooth % 10 <= last && m.tooth % 10 !== 4),
+        ),
+      });
+    // Pairs behind the incisors: 3 and 5 give four; of all, the centrals' two more.
+    expect(upTo(5).midlineOffset!.valueMm).toBeCloseTo(0, 9);
+    expect(upTo(5).asymmetry!.valueMm).toBeCloseTo(0, 9);
+    expect(upTo(3).midlineOffset).toBeNull(); // two pairs
+    expect(upTo(3).asymmetry!.valueMm).toBeCloseTo(0, 9); // four pairs
+    const three = measureArch({
+      ...symmetric,
+      marks: symmetric.marks.filter((m) => m.tooth % 10 === 3 || (m.tooth % 10 === 1 && m.site === 'mesial')),
+    });
+    expect(three.asymmetry).toBeNull();
+  });
+  test('second molars and what is marked on one side alone have no say', () => {
+    const marks = symmetric.marks.flatMap((m): PlacedMark[] => {
+      if (m.tooth === 47) return [{ ...m, pointMm: [m.pointMm[0] + 5, m.pointMm[1] - 5, m.pointMm[2]] }];
+      return m.tooth === 44
+        ? []
+        : m.tooth === 34
+          ? [{ ...m, pointMm: [m.pointMm[0] + 3, m.pointMm[1], 0] }]
+          : [m];
+    });
+    const m = measureArch({ ...symmetric, marks });
+    expect(m.midlineOffset!.valueMm).toBeCloseTo(0, 9);
+    expect(m.asymmetry!.valueMm).toBeCloseTo(0, 9);
+  });
+  test('asymmetry is the RMS distance: one pair of twelve 0.6 mm off', () => {
+    // 41 mesial lies on the axis and moves along it: neither turning nor shifting the axis makes up for that.
+    const marks = symmetric.marks.map(
+      (m): PlacedMark =>
+        m.tooth === 41 && m.site === 'mesial'
+          ? { ...m, pointMm: [m.pointMm[0], m.pointMm[1] + 0.6, m.pointMm[2]] }
+          : m,
+    );
+    expect(measureArch({ ...symmetric, marks }).asymmetry!.valueMm).toBeCloseTo(0.6 / Math.sqrt(12), 9);
   });
   test('one side 2 mm further forward all along is seen, as 2 mm at most', () => {
     const marks = symmetric.marks.map(

@@ -118,6 +118,100 @@ describe('missing teeth', () => {
     expect(contact(measures, 43, 41)!.separation!.valueMm).toBeCloseTo(0.3, 1);
     expect(measures.gaps).toEqual([]);
   });
+  // 42 missing between 43 (7 mm) and 41 (5 mm): a quarter of their mean width is 1.5 mm.
+  test.each([
+    [1.4, true],
+    [1.6, false],
+  ])('%d mm of room left of a missing tooth: closed %s', (room, closed) => {
+    const near = arch((t) =>
+      t.position === 2 && t.side === 'right' ? { slotMm: room, widthMm: room } : {},
+    ).input;
+    const measures = measureArch({
+      ...near,
+      marks: near.marks.filter((m) => m.tooth !== 42),
+      missing: [42],
+    });
+    expect(contact(measures, 43, 41) !== undefined).toBe(closed);
+    expect(measures.gaps).toHaveLength(closed ? 0 : 1);
+  });
+  test('with no width beside it a gap is a gap, however narrow; with one width that one tells', () => {
+    const closed = arch((t) =>
+      t.position === 2 && t.side === 'right' ? { slotMm: 0.3, widthMm: 0.3 } : {},
+    ).input;
+    const without = (drop: readonly string[]) =>
+      measureArch({
+        ...closed,
+        marks: closed.marks.filter((m) => m.tooth !== 42 && !drop.includes(`${m.tooth} ${m.site}`)),
+        missing: [42],
+      });
+    expect(without(['43 distal', '41 mesial']).gaps).toHaveLength(1);
+    expect(without(['41 mesial']).gaps).toHaveLength(0);
+    expect(without(['43 distal']).gaps).toHaveLength(0);
+  });
+  test('a gap names the teeth between, not others that are missing', () => {
+    const measures = measureArch(without([45, 32], [45, 32, 38]));
+    expect(measures.gaps.map(({ teeth, missing }) => [teeth, missing])).toEqual([
+      [[46, 44], [45]],
+      [[31, 33], [32]],
+    ]);
+    expect(measures.warnings.some((w) => w.code === 'contact-missing')).toBe(false);
+  });
+  test('across the midline: both central incisors missing', () => {
+    const measures = measureArch(without([41, 31], [41, 31]));
+    expect(measures.gaps[0]).toMatchObject({ teeth: [42, 32], missing: [41, 31] });
+    expect(Math.abs(measures.gaps[0].room.valueMm - 10)).toBeLessThan(0.1);
+    expect(measureArch(without([41, 31], [41])).gaps).toEqual([]); // 31 is merely not marked
+  });
+  test('a tooth entered as missing and yet marked stands', () => {
+    const measures = measureArch(without([], [45]));
+    expect(measures.gaps).toEqual([]);
+    expect(contact(measures, 46, 45)).toBeDefined();
+  });
+  test('half a tooth: its contact is there, without figures, and named', () => {
+    const half = {
+      ...input,
+      marks: input.marks.filter((m) => !(m.tooth === 42 && m.site === 'mesial')),
+      surfaceSeparations: [{ teeth: [42, 41] as const, separationMm: 0.2, sdMm: 0.05 }],
+    };
+    const measures = measureArch(half);
+    expect(contact(measures, 42, 41)).toMatchObject({
+      separation: null, // without points nothing tells where the surfaces were looked at
+      alongArch: null,
+      displacement: null,
+      pointsMm: null,
+      separationFrom: 'marks',
+    });
+    expect(measures.warnings.filter((w) => w.code === 'contact-missing').map((w) => w.teeth)).toEqual([
+      [42, 41],
+    ]);
+  });
+  test('half a tooth beside a gap: no contact is missed there', () => {
+    const measures = measureArch({
+      ...input,
+      marks: input.marks.filter((m) => m.tooth !== 45 && !(m.tooth === 44 && m.site === 'distal')),
+      missing: [45],
+    });
+    expect(measures.gaps).toEqual([]);
+    expect(measures.warnings.some((w) => w.code === 'contact-missing')).toBe(false);
+  });
+  test('facing points alone: displaced by so much, how far along the arch cannot be told', () => {
+    const facing = measureArch({
+      ...input,
+      marks: input.marks.filter((m) => `${m.tooth}`.endsWith('1') && m.site === 'mesial'),
+    });
+    expect(facing.line).toBeNull();
+    expect(facing.contacts[0]).toMatchObject({ teeth: [41, 31], separation: null, alongArch: null });
+    expect(facing.contacts[0].displacement!.valueMm).toBeCloseTo(0, 9);
+  });
+  test('a primary tooth beside its successor: contacts are those of the permanent one', () => {
+    const marks = [
+      ...input.marks,
+      ...input.marks.filter((m) => m.tooth === 35).map((m) => ({ ...m, tooth: 75 })),
+    ];
+    const measures = measureArch({ ...input, marks });
+    expect(measures.contacts.map((c) => c.teeth)).toEqual(measureArch(input).contacts.map((c) => c.teeth));
+    expect(measures.warnings.filter((w) => w.code === 'place-shared').map((w) => w.teeth)).toEqual([[75]]);
+  });
   test('a primary tooth holds its place', () => {
     const measures = measureArch({
       ...input,

@@ -45,6 +45,29 @@ describe('width of one tooth', () => {
   });
 });
 
+describe('who placed the points', () => {
+  const pair = (mesial: Partial<PlacedMark>, distal: Partial<PlacedMark>) =>
+    one([
+      { ...mark(14, 'mesial', [0, 0, 0]), ...mesial },
+      { ...mark(14, 'distal', [7, 0, 0]), ...distal },
+    ]).teeth[0];
+  test.each([
+    ['confirmed', 'confirmed', 'marked'],
+    ['proposed', 'confirmed', 'proposed'],
+    ['confirmed', 'proposed', 'proposed'],
+    ['proposed', 'proposed', 'proposed'],
+  ] as const)('mesial %s, distal %s: the width is %s', (mesial, distal, source) => {
+    expect(pair({ state: mesial }, { state: distal }).source).toBe(source);
+  });
+  test.each([
+    [0.9, 0.4, 0.4],
+    [0.3, null, 0.3],
+    [null, null, null],
+  ])('confidence %d and %d: %d', (mesial, distal, least) => {
+    expect(pair({ confidence: mesial }, { confidence: distal }).confidence).toBe(least);
+  });
+});
+
 describe('flags', () => {
   const width = (tooth: number, widthMm: number) => [
     mark(tooth, 'mesial', [0, 30, 0]),
@@ -62,6 +85,29 @@ describe('flags', () => {
     [18, 5, false], // no published SD: never flagged
   ])('tooth %i, %f mm wide: unusual %s', (tooth, widthMm, unusual) => {
     expect(codes(width(tooth, widthMm)).some((w) => w.code === 'width-unusual')).toBe(unusual);
+  });
+  test('the ends of the usual range are usual, a hundredth of a mm beyond is not', () => {
+    const [low, high] = usualRangeMm(31)!;
+    const flagged = (widthMm: number) =>
+      one([], { jaw: 'lower', enteredWidths: [{ tooth: 31, widthMm, sdMm: 0 }] }).warnings.some(
+        (w) => w.code === 'width-unusual',
+      );
+    expect([low - 0.01, low, high, high + 0.01].map(flagged)).toEqual([true, false, false, true]);
+  });
+  test('half a mm between the sides is not more than half a mm; the left may be the wider', () => {
+    const differ = (right: number, left: number) =>
+      one([], {
+        enteredWidths: [
+          { tooth: 13, widthMm: right, sdMm: 0 },
+          { tooth: 23, widthMm: left, sdMm: 0 },
+        ],
+      }).warnings.some((w) => w.code === 'width-sides-differ');
+    expect([differ(7.5, 8), differ(8, 7.5), differ(7.5, 8.01), differ(8.01, 7.5)]).toEqual([
+      false,
+      false,
+      true,
+      true,
+    ]);
   });
   test('right and left more than 0.5 mm apart, once for the pair', () => {
     const differing = codes([...width(13, 7.8), ...width(23, 7.2)]).filter(
