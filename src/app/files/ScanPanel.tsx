@@ -26,7 +26,7 @@ export function ScanPanel({ record }: { record: ArchRecord }) {
         <h3 className="sheet__title" id="scan-facts">
           Scan file
         </h3>
-        <table className="grid">
+        <table className="grid" aria-labelledby="scan-facts">
           <tbody>
             <Fact name="File">{facts.file}</Fact>
             <Fact name="Format">{FORMAT_NAMES[facts.format]}</Fact>

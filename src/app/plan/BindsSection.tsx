@@ -48,7 +48,7 @@ function BindsTable({ amounts: { plan, request } }: { amounts: PlannedAmounts })
   const notation = useStore((state) => state.caseDocument.notation);
   const selected = useStore((state) => state.ui.selectedContact)?.join('-');
   return (
-    <table className="grid num binds">
+    <table className="grid num binds" aria-label="What binds each contact">
       <thead>
         <tr>
           <th scope="col">Contact</th>

@@ -12,6 +12,7 @@ export interface OverlayPalette {
   readonly halo: string;
   readonly etch: string; // fine lines on the scan
   readonly ink: string;
+  readonly inkSoft: string;
   readonly accent: string;
   readonly line: string;
   readonly paper: string;
@@ -218,8 +219,14 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolea
   if (roomy) taken.push(at);
   else at = middle;
   const text = roomy ? `${tooth.label}  ${fixed(widthMm)} mm` : tooth.label;
-  drawPill(picture, text, at, strong ? palette.accent : null, seen || strong ? 0.82 : 0.3);
+  drawPill(picture, text, at, strong ? palette.accent : null, seen || strong);
 }
+
+/**
+ * How much of what lies beneath a plate of text covers. With these the text has 4.5 : 1 over a scan of any brightness in
+ * both themes — tests/app/design/contrast.test.ts. What is turned away has softer ink.
+ */
+export const PLATE_ALPHA = { seen: 0.82, turnedAway: 0.86 } as const;
 
 /** A line of text on a rounded plate; `edge` outlines it. */
 export function drawPill(
@@ -227,26 +234,25 @@ export function drawPill(
   text: string,
   at: Vec2,
   edge: string | null,
-  plateAlpha = 0.82,
+  isSeen = true,
 ): void {
-  context.font = `600 12px ${palette.font}`;
+  context.font = `${isSeen ? 600 : 400} 12px ${palette.font}`;
   context.textAlign = 'center';
   context.textBaseline = 'middle';
   const half = context.measureText(text).width / 2 + 6;
   context.beginPath();
   context.roundRect(at[0] - half, at[1] - 9.5, 2 * half, 19, 6);
   context.fillStyle = palette.paper;
-  context.globalAlpha = edge ? 1 : plateAlpha;
+  context.globalAlpha = edge ? 1 : isSeen ? PLATE_ALPHA.seen : PLATE_ALPHA.turnedAway;
   context.fill();
-  context.globalAlpha = edge ? 1 : Math.min(1, plateAlpha + 0.2);
+  context.globalAlpha = 1;
   if (edge) {
     context.strokeStyle = edge;
     context.lineWidth = 1.5;
     context.stroke();
   }
-  context.fillStyle = palette.ink;
+  context.fillStyle = isSeen ? palette.ink : palette.inkSoft;
   context.fillText(text, at[0], at[1] + 0.5);
-  context.globalAlpha = 1;
 }
 
 function drawContact(picture: OverlayPicture, contact: NonNullable<SceneContent['contact']>): void {

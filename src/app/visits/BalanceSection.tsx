@@ -25,7 +25,7 @@ export function BalanceSection({ account, still = false }: { account: VisitAccou
         <span className="sheet__note">enamel, mm ± SD</span>
       </div>
       <BalanceTable account={account} still={still} />
-      <table className="grid num needs">
+      <table className="grid num needs" aria-label="Space still needed, by each way of knowing it">
         <thead>
           <tr>
             <th scope="col">Space (+ too much, − too little)</th>
@@ -93,7 +93,7 @@ export function BalanceTable({ account, still = false }: { account: VisitAccount
   );
   if (rows.length === 0) return <p className="sheet__note">Nothing planned, recorded or measured.</p>;
   return (
-    <table className="grid num ledgered">
+    <table className="grid num ledgered" aria-label="Planned, recorded and measured, contact by contact">
       <thead>
         <tr>
           <th scope="col">Contact</th>

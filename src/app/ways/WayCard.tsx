@@ -48,7 +48,7 @@ export function WayCard({
   return (
     <section className={draft.on ? 'way way_on' : 'way'} aria-label={group.title}>
       <div className="way__head">
-        {tick}
+        <h3 className="way__title">{tick}</h3>
         <span className="num way__amount">
           {draft.on && (amountMm === null ? '–' : `${signed(amountMm)}\u00a0mm`)}
           {chosen?.sdMm ? <span className="soft"> {sd(chosen.sdMm)}</span> : null}
