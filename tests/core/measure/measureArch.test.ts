@@ -6,34 +6,8 @@ import { add, cross, dot, normalize, scale, type Vec3 } from '../../../src/core/
 import type { PlacedMark } from '../../../src/core/marks/Mark.ts';
 import type { ArchMeasures, Estimate, MeasureInput } from '../../../src/core/measure/ArchMeasures.ts';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
+import { fullArch } from '../../support/fullArch.ts';
 import { crowdedTeeth, ellipseCurve, markArch, TILTED, UPRIGHT } from '../../support/markArches.ts';
-
-/** A crowded arch with cusps and edges marked as well, so that every measure is had. */
-function fullArch(jaw: 'upper' | 'lower', seed = 4): MeasureInput {
-  const { input } = markArch({
-    jaw,
-    curve: ellipseCurve(27, 45),
-    limit: 2.2,
-    teeth: crowdedTeeth(jaw, 3, seed),
-    frame: UPRIGHT,
-    heightMm: ([x, y]) => 0.03 * x - 0.02 * y,
-  });
-  const extra: PlacedMark[] = [];
-  for (const tooth of new Set(input.marks.map((m) => m.tooth))) {
-    const [a, b] = input.marks.filter((m) => m.tooth === tooth).map((m) => m.pointMm);
-    const position = tooth % 10;
-    const up = 3 - [0, 0, 0, 0.8, 1.4, 1.6, 1.1, 0][position];
-    const pointMm: Vec3 = [(a[0] + b[0]) / 2 + 0.1, (a[1] + b[1]) / 2 - 0.2, (a[2] + b[2]) / 2 + up];
-    extra.push({
-      tooth,
-      site: position <= 2 ? 'incisal' : 'cusp',
-      pointMm,
-      state: 'confirmed',
-      confidence: null,
-    });
-  }
-  return { ...input, marks: [...input.marks, ...extra], surfaceSeparations: [] };
-}
 
 /** Every number of mm in the measures, named; SDs and gradients as well. */
 function numbers(m: ArchMeasures): Map<string, number> {
@@ -372,6 +346,29 @@ describe('refusals', () => {
     ],
     ['twice', { marks: [...input.marks, mark(41)] }, 'field-invalid', '41'],
     ['negative SD', { markSdMm: -0.1 }, 'number-invalid', '-0.1'],
+    ['SD that is none', { markSdMm: Number.NaN }, 'number-invalid', 'NaN'],
+    ['SD across', { markSdAcrossMm: -0.2 }, 'number-invalid', '-0.2'],
+    ['mesh spacing', { medianEdgeMm: -0.3 }, 'number-invalid', '-0.3'],
+    ['negative SD of a mark', { marks: [mark(41, [0, 0, 0], { sdMm: -0.1 })] }, 'number-invalid', '41'],
+    [
+      'endless SD of a mark',
+      { marks: [mark(41, [0, 0, 0], { sdMm: Number.POSITIVE_INFINITY })] },
+      'number-invalid',
+      '41',
+    ],
+    [
+      'endless width',
+      { enteredWidths: [{ tooth: 34, widthMm: Number.POSITIVE_INFINITY, sdMm: 0.1 }] },
+      'number-invalid',
+      '34',
+    ],
+    ['width’s SD', { enteredWidths: [{ tooth: 34, widthMm: 7, sdMm: -0.1 }] }, 'number-invalid', '34'],
+    [
+      'endless SD of a width',
+      { enteredWidths: [{ tooth: 34, widthMm: 7, sdMm: Number.POSITIVE_INFINITY }] },
+      'number-invalid',
+      '34',
+    ],
     ['SD of a mark', { marks: [mark(41, [0, 0, 0], { sdMm: Number.NaN })] }, 'number-invalid', '41'],
     ['entered width 0', { enteredWidths: [{ tooth: 34, widthMm: 0, sdMm: 0.1 }] }, 'number-invalid', '34'],
   ] as const)('%s', (_name, change, code, named) => {
