@@ -176,9 +176,15 @@ export function excessWords(excesses: readonly OwnExcess[]): string {
   if (excesses.length === 0) return '';
   const [{ wishedMm, countsMm }] = excesses;
   const until = excesses.some(({ needsReason }) => needsReason) ? ' until a reason is recorded' : '';
-  const counts = countsMm < wishedMm - 1e-9 ? `; ${countsMm.toFixed(1)} mm counts${until}` : '';
-  return `${wishedMm.toFixed(1)} mm: ${excesses.map(({ words }) => words).join(', ')}${counts}.`;
+  const counts = countsMm < wishedMm - 1e-9 ? `; ${inFull(countsMm)} mm counts${until}` : '';
+  return `${inFull(wishedMm)} mm: ${excesses.map(({ words }) => words).join(', ')}${counts}.`;
 }
+
+/** An amount with all its decimals (steps may be finer than tenths), and at least one. */
+const inFull = (mm: number): string => {
+  const decimals = String(Number(mm.toFixed(3))).split('.')[1]?.length ?? 0;
+  return mm.toFixed(Math.max(1, decimals));
+};
 
 /** The contact with limits that hold the amount; what the surfaces' limits lack is added half to each. */
 function raisedTo(totalMm: number, contact: RequestContact): RequestContact {

@@ -149,5 +149,66 @@ describe('own amounts as a plan', () => {
     const found = planOfOwnAmounts([own(first, 0.25)], built(request));
     expect(found.plan.plannedMm).toBe(0.2);
     expect(found.excesses.map(({ limit }) => limit)).toEqual(['step']);
+    expect(excessWords(found.excesses)).toBe('0.25 mm: no whole number of steps of 0.1 mm; 0.2 mm counts.');
+  });
+
+  it('amounts are said in full, also where steps are finer than tenths', () => {
+    const request = makeRequest({ stepMm: 0.05, contacts: [makeContact(first, { limitMm: 0.45 })] });
+    const found = planOfOwnAmounts([own(first, 0.6)], built(request));
+    expect(found.plan.plannedMm).toBe(0.45);
+    expect(excessWords(found.excesses)).toBe(
+      '0.6 mm: 0.15 mm above the contact limit of 0.45 mm; 0.45 mm counts until a reason is recorded.',
+    );
+    const whole = planOfOwnAmounts([own(first, 1)], built(request));
+    expect(excessWords(whole.excesses)).toMatch(/^1\.0 mm: /);
+    expect(excessWords([])).toBe('');
+  });
+
+  it('at its limits an amount exceeds none; a blank reason is none', () => {
+    const request = makeRequest({
+      visits: 2,
+      perVisitLimitMm: 0.2,
+      contacts: [makeContact(first, { limitMm: 0.4, surfaceLimitsMm: [0.2, 0.2] }), makeContact(second)],
+    });
+    expect(planOfOwnAmounts([own(first, 0.4)], built(request)).excesses).toEqual([]);
+    const blank = planOfOwnAmounts([own(first, 0.5, '  ')], built({ ...request, visits: 9 }));
+    expect(blank.plan.contacts[0].totalMm).toBe(0.4);
+    expect(blank.excesses.map(({ limit, needsReason }) => [limit, needsReason])).toEqual([
+      ['contact-limit', true],
+      ['surface-limits', true],
+    ]);
+    // Nothing wished at a contact that is not there is no wish.
+    expect(planOfOwnAmounts([own([47, 46], 0)], built(request)).excesses).toEqual([]);
+    // Nothing wished at a locked contact does not break the lock.
+    const locked = { ...request, contacts: [makeContact(first, { locked: true })] };
+    expect(planOfOwnAmounts([own(first, 0)], built(locked)).excesses).toEqual([]);
+  });
+
+  it('with a reason only the limits that must give way are raised, and named as the user’s', () => {
+    const request = makeRequest({
+      visits: 9,
+      contacts: [makeContact(first, { limitMm: 0.5, surfaceLimitsMm: [0.4, 0.4] })],
+    });
+    const raised = (amountMm: number) => planOfOwnAmounts([own(first, amountMm, 'seen')], built(request));
+    // 0.7 mm: above the contact's 0.5, within the surfaces' 0.8 together.
+    const contactOnly = raised(0.7);
+    expect(contactOnly.request.contacts[0]).toMatchObject({ limitMm: 0.7, surfaceLimitsMm: [0.4, 0.4] });
+    expect(contactOnly.limits[0]).toMatchObject({
+      limitMm: 0.7,
+      limitFrom: 'user',
+      surfaceFrom: ['half-enamel', 'half-enamel'],
+      stricter: 'contact',
+      exceedsDefault: true,
+      reason: 'seen',
+    });
+    // 1 mm: 0.2 mm more than both surfaces allow, a tenth added to each.
+    const both = raised(1);
+    expect(both.request.contacts[0]).toMatchObject({ limitMm: 1, surfaceLimitsMm: [0.5, 0.5] });
+    expect(both.limits[0]).toMatchObject({ surfacesMm: [0.5, 0.5], surfaceFrom: ['user', 'user'] });
+    expect(both.plan.contacts[0].surfacesMm).toEqual([0.5, 0.5]);
+    // Within its limits nothing is raised, whatever reason stands there.
+    const within = raised(0.5);
+    expect(within.request).toEqual(request);
+    expect(within.limits[0].exceedsDefault).toBe(false);
   });
 });
