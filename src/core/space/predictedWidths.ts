@@ -165,7 +165,7 @@ function groupSum(
   if (!found) {
     const [low, high] = moyersRangeMm(percentile);
     return {
-      missing: `lower incisors sum to ${incisorsMm.toFixed(1)} mm, outside the table’s ${low.toFixed(1)} to ${high.toFixed(1)} mm at ${percentile} %`,
+      missing: `lower incisors sum to ${incisorsMm.toFixed(2)} mm, outside the table’s ${low.toFixed(1)} to ${high.toFixed(1)} mm at ${percentile} %`,
     };
   }
   // Above 25 mm only the 75 % level is printed; the spread hardly changes along the table, so its end is used.

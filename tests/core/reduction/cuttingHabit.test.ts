@@ -96,6 +96,39 @@ describe('cutting habit', () => {
     }
   });
 
+  it('front up to both canines, back as soon as one tooth lies behind them', () => {
+    expect([
+      cutRegion([43, 42]),
+      cutRegion([33, 34]),
+      cutRegion([34, 33]),
+      cutRegion([11, 21]),
+      cutRegion([25, 26]),
+    ]).toEqual(['lower-front', 'lower-back', 'lower-back', 'upper-front', 'upper-back']);
+  });
+
+  it('a cut with nothing planned, less than nothing, or no number found says nothing', () => {
+    const habit = habitFromPrior(rounded, 'lower');
+    for (const [plannedMm, performedMm] of [
+      [0, 0.1],
+      [-0.2, 0.1],
+      [Number.NaN, 0.1],
+      [0.2, Number.NaN],
+      [0.2, Number.POSITIVE_INFINITY],
+    ])
+      expect(learnHabit(habit, [{ plannedMm, performedMm }])).toEqual(habit);
+    expect(cutSdMm(habit, 0)).toBe(0);
+    expect(cutSdMm(habit, -0.3)).toBe(0);
+  });
+
+  it('of upper and lower each its own study figure; cuts of another region count as cuts elsewhere', () => {
+    const prior = cuttingPrior('de-felice-2020')!;
+    const upper = habitOf([], prior, { instrument: 'strip', region: 'upper-back' });
+    expect(upper.ratio).toBe(0.4495);
+    const front = cuts(6, 1, 1e-4, 9);
+    const behind = habitOf(front, rounded, { instrument: 'strip', region: 'lower-back' });
+    expect(behind).toEqual(learnHabit(habitFromPrior(rounded, 'lower'), front, 0.25));
+  });
+
   it('by instrument and region: cuts of the cell count in full, others for a quarter', () => {
     expect(cutRegion([43, 42])).toBe('lower-front');
     expect(cutRegion([14, 13])).toBe('upper-back');

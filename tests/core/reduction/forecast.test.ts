@@ -42,6 +42,26 @@ describe('forecast', () => {
     expect(Math.abs(closed.chanceJam - drawn.jam)).toBeLessThan(0.006);
   });
 
+  it('the border of a gap that shows can be set: what lies on it does not show', () => {
+    const at = (cutMm: number, thresholdMm: number) =>
+      forecastResidual({ cutMm, cutSdMm: 0, neededMm: 1, neededSdMm: 0, thresholdMm });
+    expect(at(1.2, 0.2)).toMatchObject({ chanceGap: 0, chanceJam: 0 });
+    expect(at(1.2, 0.15)).toMatchObject({ chanceGap: 1, chanceJam: 0 });
+    expect(at(0.8, 0.2)).toMatchObject({ chanceGap: 0, chanceJam: 0 });
+    expect(at(0.8, 0.15)).toMatchObject({ chanceGap: 0, chanceJam: 1 });
+    expect(at(1.01, 0)).toMatchObject({ chanceGap: 1, chanceJam: 0 });
+    // With a spread: P(N(0.2, 0.1) > 0.3) = 1 − Φ(1) (normal table).
+    const spread = forecastResidual({
+      cutMm: 1.2,
+      cutSdMm: 0.06,
+      neededMm: 1,
+      neededSdMm: 0.08,
+      thresholdMm: 0.3,
+    });
+    expect(spread.residualSdMm).toBe(0.1);
+    expect(spread.chanceGap).toBeCloseTo(0.158655, 6);
+  });
+
   it('no spread means certainty', () => {
     const sure = (cutMm: number) => forecastResidual({ cutMm, cutSdMm: 0, neededMm: 1, neededSdMm: 0 });
     expect(sure(1)).toMatchObject({ residualMeanMm: 0, chanceGap: 0, chanceJam: 0 });

@@ -65,6 +65,68 @@ describe('readReductionRequest', () => {
     expect(refusal.message).toContain(`${field} is not valid; got `);
   });
 
+  // Both ends of each range are taken, the next value beyond is not.
+  it.each<[string, readonly [number, number], readonly [number, number]]>([
+    ['neededMm', [-200, 200], [-200.01, 200.01]],
+    ['neededSdMm', [0, 200], [-0.01, 200.01]],
+    ['stepMm', [0.001, 10], [0.0009, 10.01]],
+    ['overshootRisk', [0, 1], [-0.001, 1.001]],
+    ['visits', [1, 60], [0, 61]],
+    ['perVisitLimitMm', [0, 1000], [-0.01, 1000.01]],
+  ])('%s from %o, not %o', (field, ends, beyond) => {
+    for (const value of ends)
+      expect(readReductionRequest({ ...makeRequest(), [field]: value })).toBeDefined();
+    for (const value of beyond) {
+      const refusal = refusalOf({ ...makeRequest(), [field]: value });
+      expect(refusal.detail).toMatchObject({ field, faults: 1 });
+      expect(refusal.message).toContain(`got ${value}, need `);
+    }
+  });
+  it.each<[string, readonly unknown[], readonly unknown[]]>([
+    ['limitMm', [0, 10], [-0.01, 10.01]],
+    ['reachableFromVisit', [1, 60], [0, 61]],
+  ])('%s of a contact from %o, not %o', (field, ends, beyond) => {
+    for (const value of ends) expect(readReductionRequest(withContact({ [field]: value }))).toBeDefined();
+    for (const value of beyond)
+      expect(refusalOf(withContact({ [field]: value })).code).toBe('request-invalid');
+  });
+
+  it.each([
+    [[42, 31], true], // one absent tooth between, across the midline
+    [[42, 32], false], // two
+    [[46, 43], false],
+    [[46, 44], true],
+  ] as const)('teeth %o as neighbours: %s', (teeth, taken) => {
+    const request = makeRequest({ contacts: [makeContact(teeth)] });
+    if (taken) expect(readReductionRequest(request).contacts[0].teeth).toEqual(teeth);
+    else expect(refusalOf(request).message).toMatch(/at most 1 absent tooth/);
+  });
+
+  it('a tooth named elsewhere stands between; the place shared with a primary tooth is named', () => {
+    const between = refusalOf(makeRequest({ contacts: [makeContact([42, 31]), makeContact([41, 31])] }));
+    expect(between.message).toMatch(/41 stands between them/);
+    expect(between.detail.field).toBe('contacts[0].teeth');
+    const twin = refusalOf(makeRequest({ contacts: [makeContact([34, 75]), makeContact([35, 36])] }));
+    expect(twin.message).toMatch(/35 stands in the same place/);
+    const own = refusalOf(makeRequest({ contacts: [makeContact([75, 35])] }));
+    expect(own.message).toMatch(/two different neighbours/);
+  });
+
+  it('says what it got in a few words on one line', () => {
+    const message = (value: unknown) => refusalOf({ ...makeRequest(), stepMm: value }).message;
+    expect(message(undefined)).toContain('got nothing, need');
+    expect(message('wide')).toContain('got "wide", need');
+    expect(message('x'.repeat(58))).toContain(`got "${'x'.repeat(58)}", need`); // 60 signs with its quotes
+    expect(message('x'.repeat(59))).toContain(`got "${'x'.repeat(56)}…, need`);
+    const odd = refusalOf({ ...makeRequest(), 'a b': 1 });
+    expect(odd.message).toContain('"a b" is not valid; got 1, need no field of that name');
+    expect(refusalOf({ ...makeRequest(), schema: 'archledger/reduction-request@2' }).message).toMatch(
+      /newer version.*Use a newer version/,
+    );
+    expect(refusalOf([]).message).toMatch(/not a reduction request; got \[\], need schema/);
+    expect(refusalOf({}).message).toMatch(/got schema nothing/);
+  });
+
   it.each([
     ['listed twice', [makeContact([41, 31]), makeContact([41, 31])], 'contacts[1].teeth'],
     ['listed twice the other way round', [makeContact([41, 31]), makeContact([31, 41])], 'contacts[1].teeth'],

@@ -47,6 +47,11 @@ describe('Moyers', () => {
     });
   });
 
+  it('a sum just outside is said with the digits that tell', () => {
+    const found = predictedWidths(rightLower, 'lower', moyers75, incisors(19.46));
+    expect(found).toMatchObject({ missing: expect.stringContaining('sum to 19.46 mm, outside') });
+  });
+
   it('grows with the incisors and with the percentile, in both jaws', () => {
     for (const column of [1, 2] as const) {
       for (const percentile of MOYERS_PERCENTILES) {
