@@ -1,7 +1,10 @@
 /** Rooms whose tests are tested by mutation, and the folder of their tests. */
 export const ROOMS = ['measure', 'space', 'reduction'] as const;
 
-/** What one run mutates, from the words behind `npm run mutation --`: rooms, or files of them; nothing: all rooms. */
+/**
+ * What one run mutates, from the words behind `npm run mutation --`: rooms, files of them, lines of a file
+ * (`space/leeway.ts:70-84`); nothing: all rooms.
+ */
 export function mutatedPaths(words: readonly string[]): readonly string[] {
   const asked = words.length > 0 ? words : ROOMS;
   return asked.map((word) => {
@@ -10,7 +13,7 @@ export function mutatedPaths(words: readonly string[]): readonly string[] {
       throw new Error(
         `mutation: no such room or file: ${word}; need ${ROOMS.join(', ')} or a file of theirs.`,
       );
-    return path.endsWith('.ts') ? path : `${path}/**/*.ts`;
+    return /\.ts(:\d+-\d+)?$/.test(path) ? path : `${path}/**/*.ts`;
   });
 }
 
