@@ -27,6 +27,7 @@ import { useRunningLesson } from './lessons/useRunningLesson.ts';
 import { PlanPanel } from './plan/PlanPanel.tsx';
 import { PrintSheets } from './print/PrintSheets.tsx';
 import { ProposalBanner } from './proposal/ProposalBanner.tsx';
+import { useFollowUpOnShow } from './state/onShow.ts';
 import { useStore } from './store.ts';
 import { Strip } from './strip/Strip.tsx';
 import { useStudy } from './study/studyStore.ts';
@@ -34,6 +35,7 @@ import { showDialog } from './topbar/dialogStore.ts';
 import { chooseScan } from './topbar/fileChoosers.ts';
 import { TopBar } from './topbar/TopBar.tsx';
 import { useShortcuts } from './topbar/useShortcuts.ts';
+import { LaterScanBar } from './visits/LaterScanBar.tsx';
 import { VisitsPanel } from './visits/VisitsPanel.tsx';
 import { WaysPanel } from './ways/WaysPanel.tsx';
 
@@ -116,7 +118,10 @@ function useRecordShown(): ArchRecord | null {
 function ProposalArea() {
   const jaw = useStore((state) => state.activeJaw);
   const lesson = useRunningLesson(jaw);
-  return useIsShown() && (lesson ? <LessonBar jaw={jaw} /> : <ProposalBanner jaw={jaw} />);
+  const later = useFollowUpOnShow(jaw);
+  if (!useIsShown()) return null;
+  if (lesson) return <LessonBar jaw={jaw} />;
+  return later ? <LaterScanBar jaw={jaw} followUp={later} /> : <ProposalBanner jaw={jaw} />;
 }
 
 function SceneArea() {

@@ -36,6 +36,7 @@ import {
   withProposals,
 } from './state/archEdits.ts';
 import { withOwnTenth, withoutOwnTenths } from './state/ownTenths.ts';
+import { type LaterScan, withShownMarks } from './state/shownArch.ts';
 
 export interface SiteRef {
   readonly tooth: Tooth;
@@ -55,6 +56,7 @@ export interface UiState {
   readonly markingFollowsOrder: boolean;
   readonly marksShown: boolean;
   /** Marks of these teeth are shown as what a number rests on. */
+  readonly laterScan: LaterScan | null; // in place of the first scan; marks are then placed on it
   readonly revealEvidence: { readonly teeth: readonly Tooth[]; readonly label: string } | null;
   /** Last result said in the live region; `count` grows so that a repeated text is said again. */
   readonly announcement: { readonly text: string; readonly count: number };
@@ -179,6 +181,7 @@ const FIRST_UI: UiState = {
   clip: { on: false, offsetMm: 0 },
   markingFollowsOrder: true,
   marksShown: true,
+  laterScan: null,
   revealEvidence: null,
   announcement: { text: '', count: 0 },
 };
@@ -188,6 +191,7 @@ const NOTHING_SELECTED = {
   hoveredSite: null,
   selectedTooth: null,
   selectedContact: null,
+  laterScan: null,
   revealEvidence: null,
 } as const;
 
@@ -219,6 +223,8 @@ export const useStore = create<ArchledgerState>()(
           const next = change(record);
           return next === record ? document : { ...document, arches: { ...document.arches, [jaw]: next } };
         });
+      const editMarks = (jaw: Jaw, change: (arch: ArchRecord) => ArchRecord): void =>
+        editArch(jaw, (record) => withShownMarks(record, get().ui.laterScan, change));
       const setUi = (change: Partial<UiState>): void => set({ ui: { ...get().ui, ...change } });
       const replaceCase = (caseDocument: CaseDocument): void => {
         const { lower, upper } = caseDocument.arches;
@@ -270,15 +276,13 @@ export const useStore = create<ArchledgerState>()(
           editArch(jaw, (record) => ({ ...record, frame, frameSource: 'corrected', frameConfidence: null })),
 
         placeMark: (jaw, tooth, site, pointMm, sdMm) =>
-          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm, sdMm)),
+          editMarks(jaw, (arch) => withMarkAt(arch, tooth, site, pointMm, sdMm)),
         moveMark: (jaw, tooth, site, pointMm, sdMm) =>
-          editArch(jaw, (record) => withMarkAt(record, tooth, site, pointMm, sdMm)),
-        removeMark: (jaw, tooth, site) => editArch(jaw, (record) => withoutMark(record, tooth, site)),
+          editMarks(jaw, (arch) => withMarkAt(arch, tooth, site, pointMm, sdMm)),
+        removeMark: (jaw, tooth, site) => editMarks(jaw, (arch) => withoutMark(arch, tooth, site)),
         confirmMark: (jaw, tooth, site) =>
-          editArch(jaw, (record) =>
-            withConfirmed(record, (mark) => mark.tooth === tooth && mark.site === site),
-          ),
-        confirmMarks: (jaw, chosen) => editArch(jaw, (record) => withConfirmed(record, chosen)),
+          editMarks(jaw, (arch) => withConfirmed(arch, (mark) => mark.tooth === tooth && mark.site === site)),
+        confirmMarks: (jaw, chosen) => editMarks(jaw, (arch) => withConfirmed(arch, chosen)),
         discardProposals: (jaw) => editArch(jaw, withoutProposals),
         proposeMarks: (jaw, marks) => editArch(jaw, (record) => withProposals(record, marks)),
         correctCrowns: (jaw, corrections, teeth, marks) =>

@@ -278,6 +278,74 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   ])
     await expect(paper).toContainText(text);
   expect(await pages(page, 'A4')).toBeGreaterThan(3);
+  // The scan itself stands on the paper, with its scale: once with the plan, once with what was taken.
+  const pictures = paper.locator('.scanfigure');
+  await expect(pictures).toHaveCount(2);
+  for (const picture of await pictures.all()) {
+    await expect(picture).toContainText('10 mm');
+    const inked = await picture.locator('canvas').evaluate((canvas: HTMLCanvasElement) => {
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+      return data.filter((value, i) => i % 4 === 3 && value > 0).length / (canvas.width * canvas.height);
+    });
+    expect(inked).toBeGreaterThan(0.2);
+  }
+});
+
+test('a mark of the later scan is corrected over the arch: its account follows, undo brings it back, a reload keeps it', async ({
+  page,
+}) => {
+  test.setTimeout(240_000);
+  await firstStart(page);
+  await page.getByRole('button', { name: 'Record visit 1…' }).click();
+  await page.getByRole('button', { name: /^All as planned/ }).click();
+  await page.getByRole('button', { name: 'Record', exact: true }).click();
+  await openFollowUp(page, 'sample-meshes/lower-crowded-visit-1.ply');
+  const followUp = page.getByRole('region', { name: /^Follow-up scan,/ });
+  await expect(followUp).toContainText(/\d+ marks, all only proposed/, { timeout: 120_000 });
+  const marksOf = async () => (await keptCase(page)).arches.lower!.followUps![0].marks;
+  const firstMarks = async () => (await keptCase(page)).arches.lower!.readings[0].marks;
+  const [asProposed, onFirst] = [await marksOf(), await firstMarks()];
+  // The rows of what was compared are the surfaces' word and stay; the account of the scan rests on its marks.
+  const byMarks = page
+    .getByRole('region', { name: 'Planned, recorded, measured' })
+    .getByRole('row', { name: /^Marks of the follow-up scan/ });
+  const before = await byMarks.innerText();
+
+  await followUp.getByRole('button', { name: 'Look at its marks' }).click();
+  const bar = page.getByRole('group', { name: 'Follow-up scan on show' });
+  await expect(bar).toContainText('all only proposed');
+  // Crowns and frame are those of the first scan.
+  await expect(page.getByRole('button', { name: 'Correct crown' })).toHaveCount(0);
+  expect(await graveFaults(page)).toEqual([]);
+  await bar.getByRole('button', { name: /^Look/ }).click();
+  const asked = page.getByRole('group', { name: 'Marking' });
+  await expect(asked).toContainText('Proposed');
+  await page.keyboard.press('Enter');
+  await expect(bar).toContainText(`${asProposed.length - 1} only proposed`);
+  // The next one is a contact point: ten nudges are half a millimetre.
+  await expect(asked).toContainText('contact point of');
+  for (let i = 0; i < 10; i++) await page.keyboard.press('ArrowRight');
+  await expect(bar).toContainText(`${asProposed.length - 2} only proposed`);
+  await expect(byMarks).not.toHaveText(before);
+  const corrected = (await marksOf()).filter((mark) => mark.state === 'confirmed');
+  expect(corrected).toHaveLength(2);
+  expect(await firstMarks()).toEqual(onFirst);
+
+  await page.reload();
+  await page.getByRole('tab', { name: 'Visits' }).click();
+  await expect(followUp).toContainText(`${asProposed.length - 2} only proposed`, { timeout: 60_000 });
+  expect((await marksOf()).filter((mark) => mark.state === 'confirmed')).toEqual(corrected);
+  await expect(page.getByRole('group', { name: 'Follow-up scan on show' })).toHaveCount(0);
+
+  // And back: the scan is read again, everything is accepted in one step, and one step of undo takes that back.
+  await followUp.getByRole('button', { name: 'Look at its marks' }).click();
+  await expect(bar).toBeVisible({ timeout: 60_000 });
+  await bar.getByRole('button', { name: /^Accept/ }).click();
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await expect(bar).toContainText(`${asProposed.length - 2} only proposed`);
+  await bar.getByRole('button', { name: 'Back to the first scan' }).click();
+  await expect(bar).toHaveCount(0);
+  await expect(page.getByText('All contact points marked.')).toBeVisible();
 });
 
 test('the visit sheet is one page, A4 and Letter, with order, gauges, what is held back, ticks and cautions', async ({

@@ -5,6 +5,7 @@ import { type PlannedAmounts, usePlannedAmounts } from '../account/usePlannedAmo
 import { mm } from '../format.ts';
 import { flagsOf } from '../ledger/TeethPanel.tsx';
 import { sameContact } from '../state/archEdits.ts';
+import { useFollowUpOnShow } from '../state/onShow.ts';
 import { useStore } from '../store.ts';
 import { ContactInspector } from './ContactInspector.tsx';
 import { ToothInspector } from './ToothInspector.tsx';
@@ -25,6 +26,7 @@ export function Dock() {
   const tooth = useStore((state) => state.ui.selectedTooth);
   const account = useArchAccount(jaw);
   const amounts = usePlannedAmounts(jaw);
+  const isLater = useFollowUpOnShow(jaw) !== null;
   if (!record || !account) return null;
   if (contact && jawOf(contact[0]) === jaw) {
     const planned = amounts?.plan.contacts.find((c) => sameContact(c.teeth, contact));
@@ -40,7 +42,8 @@ export function Dock() {
       />
     );
   }
-  if (tooth !== null && jawOf(tooth) === jaw)
+  // The marks of a later scan are confirmed and deleted where they are: over the arch.
+  if (tooth !== null && jawOf(tooth) === jaw && !isLater)
     return (
       <ToothInspector
         key={tooth}

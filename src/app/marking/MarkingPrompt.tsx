@@ -12,7 +12,8 @@ import { startReview } from '../proposal/reviewMarks.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { useScene } from '../scene/sceneStore.ts';
 import { activeMarks, isBlinded } from '../state/archEdits.ts';
-import { actions, useArch, useStore } from '../store.ts';
+import { useFollowUpOnShow, useShownArch } from '../state/onShow.ts';
+import { actions, useStore } from '../store.ts';
 import { MarkShape } from './MarkShape.tsx';
 import { confirmSite, deleteSite, selectSite, siteInWords, startMarking, stepSite } from './siteActions.ts';
 
@@ -26,7 +27,7 @@ export function MarkingPrompt({
   commands: SceneCommands;
   focusStage: () => void;
 }) {
-  const record = useArch(jaw);
+  const record = useShownArch(jaw);
   const site = useStore((state) => state.ui.selectedSite);
   const leads = useStore((state) => state.ui.markingFollowsOrder);
   const tool = useScene((state) => state.tool);
@@ -34,6 +35,7 @@ export function MarkingPrompt({
   const { working, found } = useProposal(jaw);
   /** A lesson in marking by hand: nothing is proposed to who learns it. */
   const isLearning = useRunningLesson(jaw)?.id === 'marking';
+  const isLater = useFollowUpOnShow(jaw) !== null;
   if (!record || tool !== 'mark') return null;
   const order = markingOrder(jaw, record.chart);
   const marks = activeMarks(record);
@@ -69,7 +71,7 @@ export function MarkingPrompt({
             {placed === 0 ? 'Start marking' : 'Go on'}
           </TextButton>
         )}
-        {placed < order.length && proposed === 0 && !isBlinded(record) && !isLearning && (
+        {placed < order.length && proposed === 0 && !isBlinded(record) && !isLearning && !isLater && (
           <TextButton small isDisabled={working !== null} onPress={() => void proposeOnScan(jaw)}>
             {placed === 0 ? 'Propose' : 'Propose the rest'}
           </TextButton>

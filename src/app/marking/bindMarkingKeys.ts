@@ -6,6 +6,7 @@ import { rightOf, type ViewName } from '../scene/cameraView.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { setScene, useScene } from '../scene/sceneStore.ts';
+import { isLaterOnShow } from '../state/onShow.ts';
 import { actions, useStore } from '../store.ts';
 import { type LiveMove, liveMove } from './liveMove.ts';
 import type { MarkingPurpose } from './markingPurpose.ts';
@@ -188,7 +189,10 @@ export function bindMarkingKeys(
     'Shift++': does(() => commands.zoom(ZOOM)),
     '=': does(() => commands.zoom(ZOOM)),
     '-': does(() => commands.zoom(1 / ZOOM)),
-    r: does(() => (isCrownTool() ? endCrownTool(engine) : startCrownTool())),
+    r: does(() => {
+      if (isCrownTool()) endCrownTool(engine);
+      else if (!isLaterOnShow(jaw)) startCrownTool();
+    }),
     b: inCrownTool(() => purpose.crown.atCross('add')),
     'Alt+b': inCrownTool(() => purpose.crown.atCross('take')),
     '[': inCrownTool(() => purpose.crown.changeBrush(-1)),

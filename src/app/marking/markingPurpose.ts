@@ -9,6 +9,7 @@ import type { PointerDrag, PointerPurpose } from '../scene/pointerInput.ts';
 import type { SceneEngine } from '../scene/SceneEngine.ts';
 import type { SceneCommands } from '../scene/sceneCommands.ts';
 import { holdCamera, setScene, useScene } from '../scene/sceneStore.ts';
+import { shownArchOf } from '../state/onShow.ts';
 import { actions, type SiteRef, undo, useStore } from '../store.ts';
 import { liveMove } from './liveMove.ts';
 import { pacedWriter } from './pacedWriter.ts';
@@ -30,7 +31,7 @@ const MOVE_REACH_MM = 4;
 
 export function markingPurpose(jaw: Jaw, engine: SceneEngine, commands: SceneCommands): MarkingPurpose {
   const ui = () => useStore.getState().ui;
-  const frame = () => useStore.getState().caseDocument.arches[jaw]?.frame ?? null;
+  const frame = () => shownArchOf(jaw)?.frame ?? null;
   const crown = crownPurpose(jaw, engine);
   let hovered = '';
 

@@ -6,13 +6,12 @@ import { shuffledOrder } from '../../core/marks/shuffledOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
 import { endReview, proposalOf } from '../proposal/proposalStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
+import { shownArchOf } from '../state/onShow.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
 import type { Landing } from './snapOnScan.ts';
 
-const recordOf = (jaw: Jaw) => useStore.getState().caseDocument.arches[jaw];
-
 export const marksOf = (jaw: Jaw): readonly PlacedMark[] => {
-  const record = recordOf(jaw);
+  const record = shownArchOf(jaw);
   return record ? activeMarks(record) : [];
 };
 
@@ -23,7 +22,7 @@ export const markAt = (jaw: Jaw, site: SiteRef): PlacedMark | null =>
 const walkOf = (jaw: Jaw): readonly SiteRef[] => proposalOf(jaw).review ?? orderOf(jaw);
 
 const orderOf = (jaw: Jaw): readonly MarkingStep[] => {
-  const record = recordOf(jaw);
+  const record = shownArchOf(jaw);
   if (!record) return [];
   const order = markingOrder(jaw, record.chart);
   const seed = record.readings[record.activeReading]?.orderSeed;

@@ -6,11 +6,12 @@ import { type NudgeDirection, nudgeMark } from '../../core/marks/nudgeMark.ts';
 import { snapToAnatomy } from '../../core/marks/snapToAnatomy.ts';
 import { snapTooth } from '../../core/marks/snapTooth.ts';
 import { activeMarks } from '../state/archEdits.ts';
+import { shownArchOf } from '../state/onShow.ts';
 import { type SiteRef, useStore } from '../store.ts';
 
 const sceneOf = (jaw: Jaw) => {
-  const { caseDocument, scans } = useStore.getState();
-  const record = caseDocument.arches[jaw];
+  const { scans } = useStore.getState();
+  const record = shownArchOf(jaw);
   const index = record && scans[record.scan.sha256]?.index;
   return record && index
     ? { record, index, frame: record.frame, marks: activeMarks(record), key: record.scan.sha256 }

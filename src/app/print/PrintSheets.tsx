@@ -17,6 +17,7 @@ import { stripLayout } from '../strip/stripLayout.ts';
 import { stripRows } from '../strip/stripRows.ts';
 import { useStudy } from '../study/studyStore.ts';
 import { VisitSheet } from '../visits/VisitSheet.tsx';
+import { PaperArchPicture } from './PaperArchPicture.tsx';
 import { lineFigure, PaperFigures, PaperSeverity } from './PaperFigures.tsx';
 import { PaperContacts, PaperScan, PaperSources, PaperWidths } from './PaperMeasures.tsx';
 import { PaperOwnTenths } from './PaperOwnTenths.tsx';
@@ -127,7 +128,12 @@ function PaperArch({ jaw }: { jaw: Jaw }) {
           {amounts && <PaperOwnTenths amounts={amounts} />}
           {planned.plan.plannedMm > 0 && (
             <>
-              <VisitsTable {...planned} />
+              <div className={planned.request.visits > 4 ? undefined : 'paper__two'}>
+                <div>
+                  <VisitsTable {...planned} />
+                </div>
+                <PaperArchPicture record={record} measures={account.measures} plan={planned.plan} />
+              </div>
               {amounts && <PaperPlan record={record} amounts={amounts} />}
             </>
           )}

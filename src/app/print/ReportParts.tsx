@@ -20,9 +20,11 @@ import { ArchFigure } from '../visits/ArchFigure.tsx';
 import { BalanceSection } from '../visits/BalanceSection.tsx';
 import { ClosureEffects } from '../visits/ClosureSection.tsx';
 import { ContactChanges, DoubtsKey, RegistrationLine, ToothChanges } from '../visits/FollowUpSection.tsx';
+import { marksInWords } from '../visits/LaterScanBar.tsx';
 import { SurfacesTable } from '../visits/SurfacesSection.tsx';
 import { useVisitAccount } from '../visits/useVisitAccount.ts';
 import { dayOf, entryInWords, verdictWords, WAY_NAMES } from '../visits/visitWords.ts';
+import { useScanPicture } from './useScanPicture.ts';
 
 /** What the report holds beyond account and plan: visits, later scans, balance, closing, methods and uncertainty. */
 export function ReportParts() {
@@ -37,9 +39,15 @@ export function ReportParts() {
 
 function ReportArch({ jaw }: { jaw: Jaw }) {
   const record = useStore((state) => state.caseDocument.arches[jaw]);
+  return record && <ReportOf record={record} />;
+}
+
+function ReportOf({ record }: { record: ArchRecord }) {
+  const { jaw } = record;
   const measures = useArchAccount(jaw)?.measures ?? null;
   const account = useVisitAccount(jaw);
-  if (!record || !measures || !account) return null;
+  const picture = useScanPicture(record);
+  if (!measures || !account) return null;
   const { balance, closure } = account;
   const taken = balance.rows.filter((row) => row.taken.valueMm >= 0.005);
   return (
@@ -61,6 +69,7 @@ function ReportArch({ jaw }: { jaw: Jaw }) {
         <h3>The arch from above, enamel taken at each contact</h3>
         <ArchFigure
           measures={measures}
+          picture={picture}
           words={taken.map((row) => ({
             teeth: row.teeth,
             order: null,
@@ -71,7 +80,9 @@ function ReportArch({ jaw }: { jaw: Jaw }) {
           label={`${jawName(jaw)} from above with the enamel taken`}
         />
         <p className="paper__note">
-          As on the first scan; patient’s right on the left. Widths and places to scale, outlines schematic.
+          {picture
+            ? 'The first scan; patient’s right on the left, to the scale drawn.'
+            : 'As on the first scan; patient’s right on the left. Widths and places to scale, outlines schematic.'}
         </p>
       </section>
       <VisitsSection record={record} />
@@ -177,7 +188,7 @@ function FollowUps({ account }: { account: VisitAccount }) {
             Follow-up scan of {dayOf(date)}, after visit {afterVisit}
           </h3>
           <p className="paper__note">
-            {scan.file}, checksum {scan.sha256.slice(0, 16)}. {marks.length} marks, proposed by the program.
+            {scan.file}, checksum {scan.sha256.slice(0, 16)}. {marksInWords({ marks })}.
           </p>
           {measure && (
             <>

@@ -1,13 +1,14 @@
 import type { Jaw } from '../../core/base/tooth.ts';
 import { markKey } from '../../core/marks/Mark.ts';
 import { marksOf, selectSite, siteInWords } from '../marking/siteActions.ts';
-import { actions, type SiteRef, useStore } from '../store.ts';
+import { shownArchOf } from '../state/onShow.ts';
+import { actions, type SiteRef } from '../store.ts';
 import { type DoubtfulMark, doubtfulMarks } from './doubtfulMarks.ts';
 import { proposalOf, setProposal } from './proposalStore.ts';
 
 const doubtsOf = (jaw: Jaw) => {
   const { found } = proposalOf(jaw);
-  const record = useStore.getState().caseDocument.arches[jaw];
+  const record = shownArchOf(jaw);
   return found && found.sha256 === record?.scan.sha256 ? found.doubts : [];
 };
 

@@ -8,7 +8,8 @@ import { jawName } from '../format.ts';
 import { MarkingKeys } from '../marking/MarkingKeys.tsx';
 import { MarkingPrompt } from '../marking/MarkingPrompt.tsx';
 import { CrownPanel } from '../proposal/CrownPanel.tsx';
-import { useScanOf, useStore } from '../store.ts';
+import { useFollowUpOnShow, useShownScan } from '../state/onShow.ts';
+import { useStore } from '../store.ts';
 import './ArchScene.css';
 import { FramePanel } from './FramePanel.tsx';
 import { SceneCanvas } from './SceneCanvas.tsx';
@@ -21,7 +22,8 @@ import { FollowCase, useSceneStage } from './useSceneStage.ts';
 /** The arch in 3D: looking at it from any side, marking it, cutting into it, and setting it upright. */
 export function ArchScene({ jaw }: { jaw: Jaw }) {
   const hasRecord = useStore((state) => state.caseDocument.arches[jaw] !== null);
-  const scan = useScanOf(jaw);
+  const scan = useShownScan(jaw);
+  const isLater = useFollowUpOnShow(jaw) !== null;
   const [engine] = useState(() => new SceneEngine());
   const stageRef = useRef<HTMLDivElement>(null);
   const overlayRef = useRef<HTMLCanvasElement>(null);
@@ -30,7 +32,8 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
   const fail = useCallback(() => setFailed(true), []);
   const { parts, commands } = useSceneStage(jaw, engine, stageRef);
   const crownTint = useCrownTint(jaw);
-  const tint = useDeviationTint(jaw) ?? crownTint;
+  const deviationTint = useDeviationTint(jaw);
+  const tint = isLater ? null : (deviationTint ?? crownTint);
   const onCourse = useCourseView((state) => state.shown);
   const [moved, setMoved] = useState<MovedSurface | null>(null);
 
@@ -70,20 +73,24 @@ export function ArchScene({ jaw }: { jaw: Jaw }) {
         Tab and Shift+Tab go through the sites, Enter places or confirms, arrow keys nudge, Escape leaves
         marking; press question mark for all keys.
       </p>
-      {onCourse && <FollowCourse jaw={jaw} parts={parts} onMoved={setMoved} />}
+      {onCourse && !isLater && <FollowCourse jaw={jaw} parts={parts} onMoved={setMoved} />}
       <FollowCase jaw={jaw} engine={engine} commands={commands} />
       {hasRecord && scan && (
         <>
-          <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} />
+          <SceneTools commands={commands} hasColors={Boolean(scan.display.colors)} isLater={isLater} />
           {moved ? (
             <p className="scene__prompt">Crowns drawn at {moved.words}. Marks are placed at stage 0.</p>
           ) : (
             <MarkingPrompt jaw={jaw} commands={commands} focusStage={() => stageRef.current?.focus()} />
           )}
           <SectionPanel />
-          <DeviationLegend jaw={jaw} engine={engine} stageRef={stageRef} />
-          <CrownPanel jaw={jaw} />
-          <FramePanel jaw={jaw} commands={commands} />
+          {!isLater && (
+            <>
+              <DeviationLegend jaw={jaw} engine={engine} stageRef={stageRef} />
+              <CrownPanel jaw={jaw} />
+              <FramePanel jaw={jaw} commands={commands} />
+            </>
+          )}
           <MarkingKeys />
         </>
       )}

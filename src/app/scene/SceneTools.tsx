@@ -32,8 +32,24 @@ function Toggle({
   );
 }
 
+/** A tool's name, of which the second word is enough where the row is narrow. */
+const TwoWords = ({ first, second }: { first: string; second: string }) => (
+  <span>
+    <span className="scene__long">{first} </span>
+    <span className="scene__short">{second}</span>
+  </span>
+);
+
 /** Views and what is shown, over the top edge of the scene. */
-export function SceneTools({ commands, hasColors }: { commands: SceneCommands; hasColors: boolean }) {
+export function SceneTools({
+  commands,
+  hasColors,
+  isLater,
+}: {
+  commands: SceneCommands;
+  hasColors: boolean;
+  isLater: boolean; // crowns and frame are those of the first scan
+}) {
   const { view, follow, flat, relief, scanColors, crownsTinted, snapping, tool } = useScene();
   const loupeOn = useStore((state) => state.ui.loupeOn);
   const clip = useStore((state) => state.ui.clip);
@@ -74,9 +90,11 @@ export function SceneTools({ commands, hasColors }: { commands: SceneCommands; h
               <SwitchField on={relief} onChange={(on) => setScene({ relief: on })}>
                 Relief: grooves darkened
               </SwitchField>
-              <SwitchField on={crownsTinted} onChange={(on) => setScene({ crownsTinted: on })}>
-                Crowns tinted, as found on the surface
-              </SwitchField>
+              {!isLater && (
+                <SwitchField on={crownsTinted} onChange={(on) => setScene({ crownsTinted: on })}>
+                  Crowns tinted, as found on the surface
+                </SwitchField>
+              )}
               {hasColors && (
                 <SwitchField on={scanColors} onChange={(on) => setScene({ scanColors: on })}>
                   Colours of the scan
@@ -91,15 +109,19 @@ export function SceneTools({ commands, hasColors }: { commands: SceneCommands; h
             </Dialog>
           </Popover>
         </DialogTrigger>
-        <Toggle on={tool === 'crown'} onChange={(on) => (on ? startCrownTool() : endCrownTool())}>
-          Correct crown
-        </Toggle>
-        <Toggle
-          on={tool === 'turn-frame' || tool === 'three-points'}
-          onChange={(on) => (on ? commands.startFrameTool('turn-frame') : commands.endFrameTool())}
-        >
-          Set upright
-        </Toggle>
+        {!isLater && (
+          <>
+            <Toggle on={tool === 'crown'} onChange={(on) => (on ? startCrownTool() : endCrownTool())}>
+              <TwoWords first="Correct" second="crown" />
+            </Toggle>
+            <Toggle
+              on={tool === 'turn-frame' || tool === 'three-points'}
+              onChange={(on) => (on ? commands.startFrameTool('turn-frame') : commands.endFrameTool())}
+            >
+              <TwoWords first="Set" second="upright" />
+            </Toggle>
+          </>
+        )}
         <IconButton small label="Keys for marking and looking" onPress={() => setScene({ keysShown: true })}>
           <HelpIcon />
         </IconButton>

@@ -34,9 +34,14 @@ export type ViewName = 'occlusal' | 'front' | 'right' | 'left' | 'back';
 export const EYE_DISTANCE_MM = 300;
 export const SPAN_LIMITS_MM: Vec2 = [2, 400];
 const BACK_TILT_RAD = 0.62;
-/** Heights kept free for the tools above and the prompt below a fitted arch. */
-const TOOLS_PX = 44;
-const PROMPT_PX = 64;
+
+/** Heights at the edges of the picture that tools and prompt cover: a fitted arch lies between them. */
+export interface CoveredEdges {
+  readonly topPx: number;
+  readonly bottomPx: number;
+}
+
+export const USUAL_EDGES: CoveredEdges = { topPx: 44, bottomPx: 64 };
 const FIT_MARGIN = 1.04;
 
 export const rightOf = (view: CameraView): Vec3 => cross(view.up, view.toward);
@@ -95,11 +100,12 @@ export function viewDirections(
   return { toward, up: upright(head, toward) };
 }
 
-/** The view along `directions` that shows all `samples` (3 per point, mm) in the viewport with a margin. */
+/** The view along `directions` that shows all `samples` (3 per point, mm) with a margin, clear of the covered edges. */
 export function fittedView(
   directions: Pick<CameraView, 'toward' | 'up'>,
   samples: Float32Array,
   viewport: Viewport,
+  { topPx, bottomPx }: CoveredEdges = USUAL_EDGES,
 ): CameraView {
   const { toward, up } = directions;
   const right = cross(up, toward);
@@ -115,13 +121,13 @@ export function fittedView(
   }
   if (!(high[0] >= low[0])) return { targetMm: [0, 0, 0], toward, up, spanMm: 80 };
   const middle = [0, 1, 2].map((k) => (low[k] + high[k]) / 2);
-  const freeHeightPx = Math.max(80, viewport.heightPx - TOOLS_PX - PROMPT_PX);
+  const freeHeightPx = Math.max(80, viewport.heightPx - topPx - bottomPx);
   const mmPerPx = Math.max(
     ((high[1] - low[1]) * FIT_MARGIN) / freeHeightPx,
     ((high[0] - low[0]) * FIT_MARGIN) / Math.max(80, viewport.widthPx),
   );
   // The free part of the picture lies between tools and prompt: the target moves by half their difference.
-  const rise = ((TOOLS_PX - PROMPT_PX) / 2) * mmPerPx;
+  const rise = ((topPx - bottomPx) / 2) * mmPerPx;
   const targetMm = add(add(scale(right, middle[0]), scale(up, middle[1] + rise)), scale(toward, middle[2]));
   return { targetMm, toward, up, spanMm: Math.max(SPAN_LIMITS_MM[0], mmPerPx * viewport.heightPx) };
 }

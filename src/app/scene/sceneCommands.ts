@@ -6,14 +6,17 @@ import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { mix, type Vec2, type Vec3 } from '../../core/base/Vec3.ts';
 import { activeMarks } from '../state/archEdits.ts';
+import { shownArchOf } from '../state/onShow.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
 import { archExtent, outwardAt, placeOfSite } from './archPlaces.ts';
 import {
+  type CoveredEdges,
   closeUpView,
   fittedView,
   orbited,
   panned,
   rolled,
+  USUAL_EDGES,
   type ViewName,
   viewDirections,
   zoomed,
@@ -54,8 +57,9 @@ export function sceneCommands(
   jaw: Jaw,
   engine: SceneEngine,
   parts: () => DisplayParts | null,
+  coveredEdges: () => CoveredEdges = () => USUAL_EDGES,
 ): SceneCommands {
-  const record = () => useStore.getState().caseDocument.arches[jaw];
+  const record = () => shownArchOf(jaw);
   let picked: Vec3[] = [];
 
   const extentOf = (frame: ArchFrame) => archExtent(parts()?.samples ?? new Float32Array(0), frame);
@@ -66,12 +70,14 @@ export function sceneCommands(
     const shown = parts();
     if (!frame || !shown) return;
     setScene({ view: name });
-    engine.goTo(fittedView(viewDirections(name, frame, jaw), shown.samples, engine.viewport));
+    const directions = viewDirections(name, frame, jaw);
+    engine.goTo(fittedView(directions, shown.samples, engine.viewport, coveredEdges()));
   }
 
   function fit(): void {
     const shown = parts();
-    if (shown) engine.goTo(fittedView(engine.destination, shown.samples, engine.viewport));
+    if (!shown) return;
+    engine.goTo(fittedView(engine.destination, shown.samples, engine.viewport, coveredEdges()));
   }
 
   function closeUp(site: SiteRef): void {

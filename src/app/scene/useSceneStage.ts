@@ -1,12 +1,13 @@
 import { type RefObject, useEffect, useMemo, useRef, useState } from 'react';
 import { type Jaw, toothLabel } from '../../core/base/tooth.ts';
 import { markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
-import { useArchAccount } from '../account/useArchAccount.ts';
 import { useResolvedTheme } from '../design/theme.ts';
 import { bindMarkingKeys } from '../marking/bindMarkingKeys.ts';
 import { markingPurpose } from '../marking/markingPurpose.ts';
 import { activeMarks } from '../state/archEdits.ts';
-import { useArch, useScanOf, useStore } from '../store.ts';
+import { shownArchOf, useShownArch, useShownMeasures, useShownScan } from '../state/onShow.ts';
+import { useStore } from '../store.ts';
+import { type CoveredEdges, USUAL_EDGES } from './cameraView.ts';
 import { type DisplayParts, displayParts } from './displayParts.ts';
 import { frameHandles } from './frameHandles.ts';
 import { pointerInput } from './pointerInput.ts';
@@ -17,6 +18,8 @@ import { scenePalette } from './scenePalette.ts';
 import { FIRST_SCENE, isCameraHeld, setScene, useScene } from './sceneStore.ts';
 import { exposeSeam } from './testingSeam.ts';
 
+const EDGE_PX = 4; // between a fitted arch and what lies over the picture
+
 /** Keeps the engine in step with the case, the selection, the theme and the pointer. */
 export function useSceneStage(
   jaw: Jaw,
@@ -26,7 +29,16 @@ export function useSceneStage(
   const parts = useDisplayParts(jaw);
   const partsRef = useRef(parts);
   partsRef.current = parts;
-  const commands = useMemo(() => sceneCommands(jaw, engine, () => partsRef.current), [jaw, engine]);
+  const commands = useMemo(
+    () =>
+      sceneCommands(
+        jaw,
+        engine,
+        () => partsRef.current,
+        () => coveredEdges(stageRef.current),
+      ),
+    [jaw, engine, stageRef],
+  );
   useSurface(jaw, engine, parts, commands);
   useTheme(engine, stageRef);
 
@@ -45,6 +57,19 @@ export function useSceneStage(
   }, [jaw, engine, commands, stageRef]);
 
   return { parts, commands };
+}
+
+/** What the tools above and the prompt below cover of the picture as it stands. */
+function coveredEdges(stage: HTMLElement | null): CoveredEdges {
+  const scene = stage?.parentElement;
+  const box = scene?.getBoundingClientRect();
+  if (!scene || !box) return USUAL_EDGES;
+  const tools = scene.querySelector('.scene__tools')?.getBoundingClientRect();
+  const prompt = scene.querySelector('.scene__prompt, .scene__panel_frame')?.getBoundingClientRect();
+  return {
+    topPx: tools ? tools.bottom - box.top + EDGE_PX : USUAL_EDGES.topPx,
+    bottomPx: Math.max(USUAL_EDGES.bottomPx, prompt ? box.bottom - prompt.top + EDGE_PX : 0),
+  };
 }
 
 /** What follows every change of the case; drawn nothing, so that a moved mark renders nothing of the scene. */
@@ -66,7 +91,7 @@ export function FollowCase({
 
 /** The drawable parts of the scan on show, made in small steps; null until they are there. */
 function useDisplayParts(jaw: Jaw): DisplayParts | null {
-  const scan = useScanOf(jaw);
+  const scan = useShownScan(jaw);
   const [made, setMade] = useState<{ sha256: string; parts: DisplayParts } | null>(null);
   useEffect(() => {
     if (!scan) return;
@@ -87,7 +112,7 @@ function useSurface(
   parts: DisplayParts | null,
   commands: SceneCommands,
 ): void {
-  const scan = useScanOf(jaw);
+  const scan = useShownScan(jaw);
   useEffect(() => {
     engine.setSurface(scan?.index ?? null, scan?.mesh ?? null);
   }, [engine, scan]);
@@ -111,9 +136,8 @@ function useSurface(
 }
 
 function useDrawing(jaw: Jaw, engine: SceneEngine): void {
-  const record = useArch(jaw);
-  const account = useArchAccount(jaw);
-  const measures = account?.measures ?? null;
+  const record = useShownArch(jaw);
+  const measures = useShownMeasures(jaw);
   const selectedSite = useStore((state) => state.ui.selectedSite);
   const selectedTooth = useStore((state) => state.ui.selectedTooth);
   const selectedContact = useStore((state) => state.ui.selectedContact);
@@ -153,7 +177,7 @@ function useSection(jaw: Jaw, commands: SceneCommands): void {
   const section = useScene((state) => state.section);
   const flipped = useScene((state) => state.sectionFlipped);
   const seen = useRef({ section, flipped, selectedSite, selectedContact });
-  const record = useArch(jaw);
+  const record = useShownArch(jaw);
   // biome-ignore lint/correctness/useExhaustiveDependencies: the command reads what is listed from the stores
   useEffect(() => {
     const before = seen.current;
@@ -175,7 +199,7 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
   const follow = useScene((state) => state.follow);
   const cutting = useStore((state) => state.ui.clip.on);
   const anyMarks = useStore((state) => {
-    const record = state.caseDocument.arches[jaw];
+    const record = shownArchOf(jaw, state);
     return record ? activeMarks(record).length > 0 : false;
   });
   // biome-ignore lint/correctness/useExhaustiveDependencies: the first mark is followed once it exists
@@ -184,7 +208,7 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
   }, [commands, follow, selectedSite, cutting, anyMarks]);
   // The round is finished: the whole arch is looked at.
   const finished = useStore((state) => {
-    const record = state.caseDocument.arches[jaw];
+    const record = shownArchOf(jaw, state);
     return record ? nextUnmarked(markingOrder(jaw, record.chart), activeMarks(record)) === null : false;
   });
   const worked = useRef(false);
@@ -204,7 +228,7 @@ function useFollow(jaw: Jaw, commands: SceneCommands): void {
 
 /** While nothing is pointed at, the loupe shows the selected mark. */
 function useRestingLoupe(jaw: Jaw, engine: SceneEngine): void {
-  const record = useArch(jaw);
+  const record = useShownArch(jaw);
   const site = useStore((state) => state.ui.selectedSite);
   const loupeOn = useStore((state) => state.ui.loupeOn);
   const notation = useStore((state) => state.caseDocument.notation);

@@ -1,8 +1,10 @@
+import { useLayoutEffect, useRef } from 'react';
 import { type Contact, toothLabel } from '../../core/base/tooth.ts';
 import type { Vec2 } from '../../core/base/Vec3.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import { contactKey } from '../../core/visits/CutEntry.ts';
 import { contactLabel } from '../format.ts';
+import type { OcclusalPicture } from '../print/occlusalPicture.ts';
 import { useStore } from '../store.ts';
 import { archDrawing, type DrawnContact, LABEL_MM, labelPlaces } from './archDrawing.ts';
 
@@ -15,15 +17,20 @@ export interface ContactWords {
   readonly held: string | null; // "0.1"
 }
 
-/** The arch from above, to scale, with the tenths at its contacts; legible in black and white. */
+/**
+ * The arch from above, to scale, with the tenths at its contacts; legible in black and white. Drawn over the scan
+ * itself where its picture is given, else with schematic outlines.
+ */
 export function ArchFigure({
   measures,
   words,
   label,
+  picture = null,
 }: {
   measures: ArchMeasures;
   words: readonly ContactWords[];
   label: string;
+  picture?: OcclusalPicture | null;
 }) {
   const notation = useStore((state) => state.caseDocument.notation);
   const { teeth, contacts } = archDrawing(measures);
@@ -37,13 +44,24 @@ export function ArchFigure({
     teeth,
     contacts.filter((contact) => own(contact)),
   );
+  const ends = picture
+    ? [picture.fromMm, [picture.fromMm[0] + picture.sizeMm[0], picture.fromMm[1] + picture.sizeMm[1]]]
+    : [];
   const edges = {
-    xs: [...xs, ...places.flatMap(({ middle: [x] }) => [x - LABEL_MM.halfWidth, x + LABEL_MM.halfWidth])],
-    ys: [...ys, ...places.flatMap(({ middle: [, y] }) => [y - LABEL_MM.above, y + LABEL_MM.below])],
+    xs: [
+      ...xs,
+      ...ends.map(([x]) => x),
+      ...places.flatMap(({ middle: [x] }) => [x - LABEL_MM.halfWidth, x + LABEL_MM.halfWidth]),
+    ],
+    ys: [
+      ...ys,
+      ...ends.map(([, y]) => y),
+      ...places.flatMap(({ middle: [, y] }) => [y - LABEL_MM.above, y + LABEL_MM.below]),
+    ],
   };
   const from: Vec2 = [Math.min(...edges.xs) - 1, Math.min(...edges.ys) - 1];
   const size: Vec2 = [Math.max(...edges.xs) - from[0] + 1, Math.max(...edges.ys) - from[1] + 1];
-  return (
+  const drawing = (
     <svg
       className="archfigure"
       viewBox={`${from[0]} ${from[1]} ${size[0]} ${size[1]}`}
@@ -53,7 +71,9 @@ export function ArchFigure({
     >
       {teeth.map(({ tooth, outline, middle }) => (
         <g key={tooth}>
-          <polygon className="archfigure__tooth" points={outline.map((p) => p.join(',')).join(' ')} />
+          {!picture && (
+            <polygon className="archfigure__tooth" points={outline.map((p) => p.join(',')).join(' ')} />
+          )}
           <text className="archfigure__number" x={middle[0]} y={middle[1]} dy="0.35em">
             {toothLabel(tooth, notation)}
           </text>
@@ -75,6 +95,36 @@ export function ArchFigure({
       })}
       <ScaleBar at={[(Math.min(...xs) + Math.max(...xs)) / 2 - 5, (Math.min(...ys) + Math.max(...ys)) / 2]} />
     </svg>
+  );
+  if (!picture) return drawing;
+  return (
+    <div className="scanfigure" style={{ aspectRatio: `${size[0]} / ${size[1]}` }}>
+      <ScanCanvas picture={picture} fromMm={from} sizeMm={size} />
+      {drawing}
+    </div>
+  );
+}
+
+/** The scan's picture in its place behind the drawing; painted before the browser lays out the paper. */
+function ScanCanvas({ picture, fromMm, sizeMm }: { picture: OcclusalPicture; fromMm: Vec2; sizeMm: Vec2 }) {
+  const ref = useRef<HTMLCanvasElement>(null);
+  const { widthPx, heightPx, pixels } = picture;
+  useLayoutEffect(() => {
+    ref.current?.getContext('2d')?.putImageData(new ImageData(pixels, widthPx, heightPx), 0, 0);
+  }, [pixels, widthPx, heightPx]);
+  const share = (k: 0 | 1): string => `${(100 * (picture.fromMm[k] - fromMm[k])) / sizeMm[k]}%`;
+  return (
+    <canvas
+      ref={ref}
+      width={widthPx}
+      height={heightPx}
+      style={{
+        left: share(0),
+        top: share(1),
+        width: `${(100 * picture.sizeMm[0]) / sizeMm[0]}%`,
+        height: `${(100 * picture.sizeMm[1]) / sizeMm[1]}%`,
+      }}
+    />
   );
 }
 
@@ -107,7 +157,11 @@ function ContactNote({
       <path className="archfigure__lead" d={`M${at[0]} ${at[1]}L${x} ${y}`} />
       <circle className="archfigure__dot" cx={at[0]} cy={at[1]} r="0.7" />
       <rect className="archfigure__box" x={x - 5.2} y={y - 3.4} width="10.4" height="6.8" rx="0.8" />
-      <text className="archfigure__main" x={own.order === null ? x : x + 1.6} y={y - 0.2}>
+      <text
+        className="archfigure__main"
+        x={own.order === null ? x : x + 1.6}
+        y={own.below ? y - 0.2 : y + 1.1}
+      >
         {own.main}
       </text>
       {own.order !== null && (

@@ -6,10 +6,13 @@ import type { FollowUpMeasure } from '../../core/visits/FollowUp.ts';
 import { TextButton } from '../design/controls.tsx';
 import { showDeviation } from '../followup/deviationStore.ts';
 import { contactLabel, fixed, percent, signed } from '../format.ts';
+import { useFollowUpOnShow } from '../state/onShow.ts';
 import { actions, useStore } from '../store.ts';
 import { Value } from './BalanceSection.tsx';
 import { useComparison } from './comparisonStore.ts';
 import { compareAgain } from './followUpScan.ts';
+import { marksInWords } from './LaterScanBar.tsx';
+import { leaveLaterScan, showLaterScan } from './laterScanView.ts';
 import { withoutFollowUp } from './visitEdits.ts';
 import { dayOf } from './visitWords.ts';
 
@@ -28,6 +31,7 @@ export function FollowUpSection({ record, account }: { record: ArchRecord; accou
 function OneFollowUp({ record, followUp }: { record: ArchRecord; followUp: FollowUpAccount }) {
   const { scan, date, afterVisit, measure, marks } = followUp.record;
   const comparison = useComparison(scan.sha256);
+  const isShown = useFollowUpOnShow(record.jaw)?.scan.sha256 === scan.sha256;
   const id = `follow-up-${scan.sha256.slice(0, 8)}`;
   return (
     <section className="sheet__section" aria-labelledby={id}>
@@ -38,7 +42,7 @@ function OneFollowUp({ record, followUp }: { record: ArchRecord; followUp: Follo
         <span className="sheet__note">after visit {afterVisit}</span>
       </div>
       <p className="sheet__note">
-        {scan.file}. {marks.length} marks, proposed by the program.
+        {scan.file}. {marksInWords(followUp.record)}.
       </p>
       {measure && (
         <>
@@ -49,8 +53,23 @@ function OneFollowUp({ record, followUp }: { record: ArchRecord; followUp: Follo
         </>
       )}
       <div className="timeline__actions">
+        {marks.length > 0 && (
+          <TextButton
+            small
+            tone={marks.some((mark) => mark.state === 'proposed') ? 'strong' : 'normal'}
+            onPress={() => (isShown ? leaveLaterScan() : void showLaterScan(record.jaw, scan.sha256))}
+          >
+            {isShown ? 'Back to the first scan' : 'Look at its marks'}
+          </TextButton>
+        )}
         {comparison && (
-          <TextButton small onPress={() => showDeviation(record.jaw, scan.sha256)}>
+          <TextButton
+            small
+            onPress={() => {
+              if (isShown) leaveLaterScan();
+              showDeviation(record.jaw, scan.sha256);
+            }}
+          >
             Show in 3D
           </TextButton>
         )}

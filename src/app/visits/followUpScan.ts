@@ -3,6 +3,7 @@ import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ComparisonStage, ScanComparison } from '../../core/compare/compareScans.ts';
+import { markKey, type PlacedMark } from '../../core/marks/Mark.ts';
 import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
 import type { FollowUpRecord } from '../../core/visits/FollowUpRecord.ts';
 import { setFiles } from '../files/fileStore.ts';
@@ -69,7 +70,7 @@ export async function openFollowUp(
       medianEdgeMm: shape.medianEdgeMm,
       frame,
       measure: comparison.measure,
-      marks: proposal.marks,
+      marks: withConfirmedKept(proposal.marks, keptMarks(jaw, facts.sha256)),
     };
     actions().editVisits(jaw, (now) => withFollowUp(now, followUp));
     actions().announce(
@@ -85,6 +86,19 @@ export async function openFollowUp(
   } finally {
     setFiles({ reading: null });
   }
+}
+
+/** Marks of the same scan read before: what was corrected on it is not lost to new proposals. */
+const keptMarks = (jaw: Jaw, sha256: string): readonly PlacedMark[] =>
+  recordOf(jaw)?.followUps?.find(({ scan }) => scan.sha256 === sha256)?.marks ?? [];
+
+function withConfirmedKept(
+  proposed: readonly PlacedMark[],
+  before: readonly PlacedMark[],
+): readonly PlacedMark[] {
+  const confirmed = before.filter((mark) => mark.state === 'confirmed');
+  const taken = new Set(confirmed.map(markKey));
+  return [...confirmed, ...proposed.filter((mark) => !taken.has(markKey(mark)))];
 }
 
 /** Compares a follow-up scan once more: its distances for the map, and a measure anew where the chart changed. */

@@ -22,7 +22,7 @@ const seen = new WeakMap<FollowUpRecord, { record: ArchRecord; found: FollowUpAc
 const OF_THE_FOLLOW_UP = ['chart', 'form', 'perimeter', 'markSdMm', 'prediction', 'allowances'] as const;
 
 /** A follow-up's account, computed once while neither it nor the settings it is measured by change. */
-function followUpOf(record: ArchRecord, followUp: FollowUpRecord): FollowUpAccount {
+export function followUpOf(record: ArchRecord, followUp: FollowUpRecord): FollowUpAccount {
   const known = seen.get(followUp);
   if (known && OF_THE_FOLLOW_UP.every((field) => Object.is(known.record[field], record[field])))
     return known.found;

@@ -36,7 +36,7 @@ export interface VisitAccount {
 }
 
 /** A follow-up's arch as a record of its own: the chart and every setting stay, scan, frame and marks are the later ones. */
-const followUpArch = (record: ArchRecord, followUp: FollowUpRecord): ArchRecord => ({
+export const followUpArch = (record: ArchRecord, followUp: FollowUpRecord): ArchRecord => ({
   ...record,
   scan: followUp.scan,
   medianEdgeMm: followUp.medianEdgeMm,

@@ -186,6 +186,27 @@ describe('named views', () => {
     });
   }
 
+  it('fits an arch clear of what tools and prompt cover, however high they are', () => {
+    const frame = tiltedFrame();
+    const samples = new Float32Array([
+      ...rightMolar('lower', frame),
+      ...leftMolar('lower', frame),
+      ...incisor(frame),
+    ]);
+    for (const edges of [
+      { topPx: 44, bottomPx: 64 },
+      { topPx: 88, bottomPx: 130 },
+      { topPx: 0, bottomPx: 0 },
+    ]) {
+      const v = fittedView(viewDirections('occlusal', frame, 'lower'), samples, VIEWPORT, edges);
+      for (let i = 0; i < samples.length; i += 3) {
+        const [, y] = pixelOf(v, [samples[i], samples[i + 1], samples[i + 2]], VIEWPORT);
+        expect(y - VIEWPORT.topPx).toBeGreaterThan(edges.topPx);
+        expect(y - VIEWPORT.topPx).toBeLessThan(VIEWPORT.heightPx - edges.bottomPx);
+      }
+    }
+  });
+
   it('tilts a close-up from the occlusal direction toward the given side', () => {
     const frame = tiltedFrame();
     const v = closeUpView(frame, 'lower', [1, 2, 3], frame.forward, 0.4, 20);
