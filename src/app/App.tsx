@@ -9,6 +9,7 @@ import { ToothChart } from './chart/ToothChart.tsx';
 import { CoursePanel } from './course/CoursePanel.tsx';
 import { TextButton } from './design/controls.tsx';
 import { FaultBoundary } from './design/FaultBoundary.tsx';
+import { HiddenFiguresNote } from './design/hiddenFigures.tsx';
 import { useThemeOnPage } from './design/theme.ts';
 import { Dock } from './dock/Dock.tsx';
 import { FileDialogs } from './files/FileDialogs.tsx';
@@ -30,6 +31,8 @@ import { ProposalBanner } from './proposal/ProposalBanner.tsx';
 import { useFollowUpOnShow } from './state/onShow.ts';
 import { useStore } from './store.ts';
 import { Strip } from './strip/Strip.tsx';
+import { BlindedBar } from './study/BlindedBar.tsx';
+import { useIsBlindUnderWay } from './study/blindedReading.ts';
 import { useStudy } from './study/studyStore.ts';
 import { showDialog } from './topbar/dialogStore.ts';
 import { chooseScan } from './topbar/fileChoosers.ts';
@@ -67,6 +70,7 @@ export function App() {
             <h2 id="ledger-title" className="visually-hidden">
               Account of the arch
             </h2>
+            <HiddenFiguresNote />
             <LedgerTabs />
             <FaultBoundary part="What is selected">
               <Dock />
@@ -118,9 +122,11 @@ function useRecordShown(): ArchRecord | null {
 function ProposalArea() {
   const jaw = useStore((state) => state.activeJaw);
   const lesson = useRunningLesson(jaw);
+  const isBlind = useIsBlindUnderWay(jaw);
   const later = useFollowUpOnShow(jaw);
   if (!useIsShown()) return null;
   if (lesson) return <LessonBar jaw={jaw} />;
+  if (isBlind) return <BlindedBar jaw={jaw} />;
   return later ? <LaterScanBar jaw={jaw} followUp={later} /> : <ProposalBanner jaw={jaw} />;
 }
 

@@ -13,7 +13,7 @@ export const laterSamples: readonly NamedSample[] = [
     name: 'lower-crowded-visit-1',
     recipe: crowded,
     format: 'ply',
-    shows: 'The arch of lower-crowded after a first visit: 2.3 mm taken, the teeth partly moved.',
+    shows: 'The crowded lower arch after a first visit: 2.3 mm taken, the teeth partly moved.',
     later: {
       of: 'lower-crowded',
       change: {
@@ -26,7 +26,7 @@ export const laterSamples: readonly NamedSample[] = [
     name: 'lower-crowded-finish',
     recipe: crowded,
     format: 'ply',
-    shows: 'The arch of lower-crowded at the end: one contact cut too far, a gap of 0.4 mm in the midline.',
+    shows: 'The crowded lower arch at the end: one contact cut too far, a gap of 0.4 mm in the midline.',
     later: {
       of: 'lower-crowded',
       change: {

@@ -1,13 +1,8 @@
 import { DialogSheet, TextButton } from '../design/controls.tsx';
 import { jawName } from '../format.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
+import { sampleTitle } from './sampleNames.ts';
 import { openSample, openSampleCase, SAMPLE_CASES, SAMPLES } from './samples.ts';
-
-/** "Lower, crowded visit 1" for `lower-crowded-visit-1`. */
-export const inWords = (name: string): string => {
-  const words = name.replace('-', ', ').replaceAll('-', ' ').replace('spee', 'Spee');
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
-};
 
 /** Sample arches shipped with the page: made by the project, their true sizes known. */
 export function SamplesDialog() {
@@ -31,7 +26,7 @@ export function SamplesDialog() {
             const measured = SAMPLE_CASES.find(({ name }) => name === sample.name);
             return (
               <tr key={sample.name}>
-                <th scope="row">{inWords(sample.name)}</th>
+                <th scope="row">{sampleTitle(sample.name)}</th>
                 <td className="grid__text">{sample.shows}</td>
                 <td>
                   {measured && (
@@ -56,7 +51,7 @@ export function SamplesDialog() {
           })}
           {casesApart.map((sampleCase) => (
             <tr key={sampleCase.name}>
-              <th scope="row">{inWords(sampleCase.name)}</th>
+              <th scope="row">{sampleTitle(sampleCase.name)}</th>
               <td className="grid__text">A whole case, measured.</td>
               <td>
                 <TextButton

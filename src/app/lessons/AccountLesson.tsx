@@ -1,6 +1,7 @@
-import { useEffect, useState } from 'react';
+import { useState } from 'react';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { NumberInput, TextButton } from '../design/controls.tsx';
+import { useHideFigures } from '../design/hiddenFigures.tsx';
 import { fixed, mm, sd, signed } from '../format.ts';
 import type { LessonPart } from './LessonPart.ts';
 import { truthOf } from './lessonArch.ts';
@@ -9,6 +10,8 @@ import { Score } from './Score.tsx';
 
 const EYE_FULL_MM = 0.5;
 const EYE_NONE_MM = 4;
+
+const WHY = 'They come back with the balance: until then they would give the answer away.';
 
 interface Found {
   readonly trueMm: number;
@@ -21,15 +24,10 @@ export function AccountLesson({ jaw, lesson, score, scoring }: LessonPart) {
   const [eyeMm, setEyeMm] = useState<number | null>(null);
   const [step, setStep] = useState(0);
   const [found, setFound] = useState<Found | null>(null);
-  const isJudging = step === 0;
-  useEffect(() => {
-    // the figures would give the answer away
-    document.documentElement.toggleAttribute('data-figures-hidden', isJudging);
-    return () => document.documentElement.removeAttribute('data-figures-hidden');
-  }, [isJudging]);
+  const isOver = step > (ledger?.entries.length ?? 0);
+  useHideFigures(isOver ? null : WHY);
   if (!ledger) return null;
   const entries = ledger.entries;
-  const isOver = step > entries.length;
   const entry = step > 0 ? entries[step - 1] : undefined;
   const sum = entries.slice(0, step).reduce((total, { amountMm }) => total + (amountMm ?? 0), 0);
   const ask = () =>
@@ -43,8 +41,8 @@ export function AccountLesson({ jaw, lesson, score, scoring }: LessonPart) {
     <>
       {step === 0 && (
         <p>
-          The figures are out of sight. Look at the arch: how much space is over, or (below 0) how much is
-          short? Then build up the account line by line.
+          Look at the arch: how much space is over, or (below 0) how much is short? Then build up the account
+          line by line.
         </p>
       )}
       {entry && (
@@ -63,17 +61,9 @@ export function AccountLesson({ jaw, lesson, score, scoring }: LessonPart) {
           <b className="num">{eyeMm === null ? '–' : signed(eyeMm, 1)}</b> mm.
         </p>
       )}
-      <span className="lesson__do">
+      <span className="lesson__do lesson__do_fields">
         {step === 0 && (
-          <NumberInput
-            label="Space by eye"
-            labelHidden
-            value={eyeMm}
-            onChange={setEyeMm}
-            min={-15}
-            max={15}
-            step={0.5}
-          />
+          <NumberInput label="Space by eye" value={eyeMm} onChange={setEyeMm} min={-15} max={15} step={0.5} />
         )}
         {!isOver && (
           <TextButton

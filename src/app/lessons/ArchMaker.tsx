@@ -62,7 +62,7 @@ function codeOf(wishes: Wishes): { code: string | null; fault: string | null } {
 }
 
 /** A teacher's sliders: an arch as wished, shared as a short code. */
-export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
+export function ArchMaker({ inUse, onUse }: { inUse: string | null; onUse: (code: string) => void }) {
   const notation = useStore((state) => state.caseDocument.notation);
   const [wishes, setWishes] = useState(FIRST);
   const { code, fault } = codeOf(wishes);
@@ -128,6 +128,7 @@ export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
             label="Turn"
             unit="°"
             value={wishes.turnDeg}
+            disabled={wishes.turned === null}
             least={-50}
             most={50}
             step={1}
@@ -149,7 +150,7 @@ export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
           onChange={(noiseUm) => set({ noiseUm })}
         />
         <NumberInput
-          label="Which person"
+          label="Teeth of person"
           unit=""
           step={1}
           digits={0}
@@ -157,7 +158,7 @@ export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
           max={999_999}
           value={wishes.number}
           onChange={(number) => set({ number: Math.round(number ?? 0) })}
-          note="Another number, other teeth"
+          note="another number, other teeth"
         />
       </div>
       {fault && <p className="field__error">{fault}</p>}
@@ -168,6 +169,7 @@ export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
           </output>
           <TextButton
             small
+            aria-label="Copy the code"
             onPress={() => {
               void navigator.clipboard?.writeText(code).then(() => actions().announce('Code copied.'));
             }}
@@ -177,8 +179,15 @@ export function ArchMaker({ onUse }: { onUse: (code: string) => void }) {
           <TextButton small tone="strong" onPress={() => onUse(code)}>
             Use this arch
           </TextButton>
+          <span className="soft" role="status">
+            {inUse === code && 'In use for the lessons above.'}
+          </span>
         </p>
       )}
+      <p className="soft">
+        The code is all that your students need: it makes the same arch, tooth for tooth, on their machines.
+        Who knows how can read it (C30 is 3.0&nbsp;mm of crowding).
+      </p>
     </details>
   );
 }
@@ -191,6 +200,7 @@ function Amount({
   least = 0,
   most,
   step,
+  disabled = false,
 }: {
   label: string;
   unit: string;
@@ -199,6 +209,7 @@ function Amount({
   least?: number;
   most: number;
   step: number;
+  disabled?: boolean;
 }) {
   return (
     <Slider
@@ -207,6 +218,7 @@ function Amount({
       maxValue={most}
       step={step}
       value={value}
+      isDisabled={disabled}
       onChange={(next) => onChange(Number(next))}
     >
       <Label className="field__label">{label}</Label>

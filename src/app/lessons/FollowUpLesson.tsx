@@ -49,36 +49,33 @@ export function FollowUpLesson({ jaw, score, scoring }: LessonPart) {
         A scan from the end of treatment lies over the first one. Read it under <b>Visits</b> and in the arch:
         where is space left open, how much, and what comes next?
       </p>
-      <span className="lesson__do">
+      <span className="lesson__do lesson__do_fields">
         <SelectField
           label="Space open at"
-          labelHidden
           value={where}
           onChange={setWhere}
           choices={[
-            { id: UNSAID, label: 'Space open at…', disabled: true },
+            { id: UNSAID, label: 'not said yet', disabled: true },
             { id: NOWHERE, label: 'nowhere' },
             ...contacts.map((teeth) => ({ id: String(teeth), label: contactLabel(teeth, notation) })),
           ]}
         />
         <NumberInput
           label="Space there"
-          labelHidden
           value={where === NOWHERE ? 0 : gapMm}
           onChange={setGapMm}
           min={0}
           max={5}
-          step={0.05}
+          step={0.01}
           digits={2}
           disabled={where === NOWHERE}
         />
         <SelectField<NextStep | typeof UNSAID>
           label="What comes next"
-          labelHidden
           value={next}
           onChange={setNext}
           choices={[
-            { id: UNSAID, label: 'What comes next…', disabled: true },
+            { id: UNSAID, label: 'not said yet', disabled: true },
             ...(Object.keys(NEXT_WORDS) as NextStep[]).map((id) => ({ id, label: NEXT_WORDS[id] })),
           ]}
         />

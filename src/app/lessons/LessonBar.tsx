@@ -41,8 +41,12 @@ export function LessonBar({ jaw }: { jaw: Jaw }) {
       .catch((error: unknown) => showRefusal(error, 'The lesson could not be scored'))
       .finally(() => setScoring(false));
   };
+  const leave = (): void => {
+    leaveLesson();
+    actions().announce('Lesson left. Your own cases are under Case, Cases kept in this browser.');
+  };
   return (
-    <Group className="lesson" aria-label="Lesson">
+    <Group className={lesson.id === 'marking' ? 'lesson' : 'lesson lesson_room'} aria-label="Lesson">
       <div className="lesson__head">
         <h2 className="lesson__title">{lessonOf(lesson.id).title}</h2>
         <span className="lesson__actions">
@@ -52,7 +56,7 @@ export function LessonBar({ jaw }: { jaw: Jaw }) {
           <TextButton small tone="plain" onPress={() => showDialog('lessons')}>
             Lessons…
           </TextButton>
-          <TextButton small tone="plain" onPress={leaveLesson}>
+          <TextButton small tone="plain" onPress={leave}>
             Leave
           </TextButton>
         </span>

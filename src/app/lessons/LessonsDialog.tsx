@@ -2,11 +2,19 @@ import { useState } from 'react';
 import type { SampleProgress } from '../../../workers/samplesContract.ts';
 import { Refusal } from '../../core/base/refusal.ts';
 import { recipeFromCode } from '../../samples/recipeCode.ts';
-import { DialogSheet, SelectField, SwitchField, TextButton, TextInput } from '../design/controls.tsx';
+import {
+  DialogSheet,
+  Segments,
+  SelectField,
+  SwitchField,
+  TextButton,
+  TextInput,
+} from '../design/controls.tsx';
 import { showRefusal } from '../files/openScan.ts';
-import { inWords } from '../files/SamplesDialog.tsx';
+import { sampleHint, sampleTitle } from '../files/sampleNames.ts';
 import { SAMPLES } from '../files/samples.ts';
 import { percent } from '../format.ts';
+import { actions } from '../store.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
 import { ArchMaker } from './ArchMaker.tsx';
 import { cancelMaking, openLesson } from './lessonArch.ts';
@@ -14,7 +22,7 @@ import { LESSONS, type LessonId, lessonOf } from './lessonList.ts';
 import { forgetProgress, type LessonArch, setProjector, useLessons } from './lessonStore.ts';
 import './lessons.css';
 
-const BY_CODE = 'by-code';
+type Way = 'shipped' | 'code';
 
 /** Lessons on generated arches: what there is, how far one has come, and on which arch to begin. */
 export function LessonsDialog() {
@@ -23,17 +31,18 @@ export function LessonsDialog() {
 
 function Lessons() {
   const { progress, projector } = useLessons();
-  const [choice, setChoice] = useState('lower-crowded');
+  const [way, setWay] = useState<Way>('shipped');
+  const [name, setName] = useState('lower-crowded');
   const [code, setCode] = useState('');
   const [making, setMaking] = useState<SampleProgress | null>(null);
   const close = (): void => {
     if (making) cancelMaking();
     showDialog(null);
   };
-  const { arch, fault } = archOf(choice, code);
+  const { arch, fault } = way === 'code' ? archByCode(code) : shippedArch(name);
   const start = (id: LessonId) => () => {
     const { only } = lessonOf(id);
-    const held = only === null ? arch : archOf(only, '').arch;
+    const held = only === null ? arch : shippedArch(only).arch;
     if (!held) return;
     const onProgress = (told: SampleProgress) => setMaking(told);
     if (held.kind === 'code') setMaking({ stage: 'teeth', doneRatio: 0 });
@@ -50,22 +59,34 @@ function Lessons() {
         ask for your score. A lesson takes the place of the case at hand, which is kept.
       </p>
       <div className="lessons__arch">
-        <SelectField
-          label="Arch"
-          value={choice}
-          onChange={setChoice}
-          choices={[
-            ...SAMPLES.map(({ name, shows }) => ({
-              id: name,
-              label: inWords(name),
-              note: shows,
-            })),
-            { id: BY_CODE, label: 'An arch by its code' },
-          ]}
-        />
-        {choice === BY_CODE && (
+        <div className="field">
+          <span className="field__label" aria-hidden="true">
+            Arch
+          </span>
+          <Segments<Way>
+            label="Arch"
+            value={way}
+            onChange={setWay}
+            choices={[
+              { id: 'shipped', label: 'From the list' },
+              { id: 'code', label: 'By a code' },
+            ]}
+          />
+        </div>
+        {way === 'shipped' ? (
+          <SelectField
+            label="Which of the list"
+            value={name}
+            onChange={setName}
+            choices={SAMPLES.map((sample) => ({
+              id: sample.name,
+              label: sampleTitle(sample.name),
+              note: sampleHint(sample.name),
+            }))}
+          />
+        ) : (
           <TextInput
-            label="Code"
+            label="Code, as your teacher gave it"
             value={code}
             onChange={setCode}
             placeholder="A1-L4-C36-Z…"
@@ -79,7 +100,10 @@ function Lessons() {
             <tr key={id}>
               <th scope="row">{title}</th>
               <td className="grid__text">{about}</td>
-              <td className="num soft">{progress[id] ? `best ${Math.round(progress[id].best)}` : ''}</td>
+              <td className="num soft">
+                {progress[id] &&
+                  `best ${Math.round(progress[id].best)}, ${progress[id].tries} ${progress[id].tries === 1 ? 'try' : 'tries'}`}
+              </td>
               <td>
                 <TextButton
                   small
@@ -103,9 +127,11 @@ function Lessons() {
         </p>
       )}
       <ArchMaker
+        inUse={way === 'code' ? code : null}
         onUse={(made) => {
-          setChoice(BY_CODE);
+          setWay('code');
           setCode(made);
+          actions().announce('The arch is chosen for the lessons above.');
         }}
       />
       <div className="dialog__actions lessons__foot">
@@ -121,11 +147,17 @@ function Lessons() {
   );
 }
 
-function archOf(choice: string, code: string): { arch: LessonArch | null; fault: string | null } {
-  if (choice !== BY_CODE) {
-    const sample = SAMPLES.find(({ name }) => name === choice);
-    return { arch: sample ? { kind: 'sample', name: sample.name, jaw: sample.jaw } : null, fault: null };
-  }
+interface Chosen {
+  readonly arch: LessonArch | null;
+  readonly fault: string | null;
+}
+
+function shippedArch(name: string): Chosen {
+  const sample = SAMPLES.find((shipped) => shipped.name === name);
+  return { arch: sample ? { kind: 'sample', name, jaw: sample.jaw } : null, fault: null };
+}
+
+function archByCode(code: string): Chosen {
   try {
     const { jaw } = recipeFromCode(code);
     return { arch: { kind: 'code', code, jaw }, fault: null };

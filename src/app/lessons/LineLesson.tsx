@@ -41,8 +41,8 @@ export function LineLesson({ jaw, lesson, score, scoring }: LessonPart) {
     <>
       <p>
         The line should run through the contact points of the many, and let a tooth out of line stand where it
-        stands. Try the forms and look at the arch from above. Length now:{' '}
-        <b className="num">{mm(line?.length.valueMm)}</b> mm{' '}
+        stands. The lesson begins with a catenary: try the other forms and look at the arch from above. Length
+        now: <b className="num">{mm(line?.length.valueMm)}</b> mm{' '}
         <span className="soft num">{sd(line?.length.sdMm)}</span>
       </p>
       <span className="lesson__do">

@@ -33,8 +33,9 @@ export function MarkingLesson({ jaw, lesson, score, scoring }: LessonPart) {
   return (
     <>
       <p>
-        Click the outermost point of each wall that touches its neighbour, on both sides of the six front
-        teeth. <b className="num">{marks.length}</b> of {2 * teeth.length} points are marked.
+        Click the outermost point of each wall that touches its neighbour, on both sides of the front teeth;
+        or by keys: <kbd>M</kbd>, then <kbd>Enter</kbd> under the cross, arrows to nudge.{' '}
+        <b className="num">{marks.length}</b> of {2 * teeth.length} points are marked.
       </p>
       <span className="lesson__do">
         <TextButton small tone="strong" isDisabled={marks.length < 2 || scoring} onPress={ask}>
@@ -64,7 +65,7 @@ function MarkingScore({ found, onClose }: { found: MarkScore; onClose: () => voi
       points={found.points}
       onClose={onClose}
       saying={`${right} of ${found.teeth.length} widths are within ${WIDTH_FULL_MM} mm.${
-        found.rmsMm === null ? '' : ` Error in the mean (RMS): ${mm(found.rmsMm)} mm.`
+        found.rmsMm === null ? '' : ` Root mean square of the errors: ${mm(found.rmsMm)}\u00a0mm.`
       } A width within ${WIDTH_FULL_MM} mm has 100 points, one off by ${WIDTH_NONE_MM} mm or more none; the score is the mean.`}
     >
       <table className="grid">

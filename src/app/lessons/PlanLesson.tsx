@@ -1,6 +1,7 @@
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
 import { TextButton } from '../design/controls.tsx';
+import { useHideFigures } from '../design/hiddenFigures.tsx';
 import { contactLabel, mm, percent } from '../format.ts';
 import { actions, useStore } from '../store.ts';
 import { beginWithNone } from './beginWithNone.ts';
@@ -14,6 +15,20 @@ export function PlanLesson({ jaw, score, scoring }: LessonPart) {
   const [found, setFound] = useState<PlanScore | null>(null);
   const exact = amounts?.exactPlan ?? null;
   const isOwn = amounts?.from === 'own';
+  const [begun, setBegun] = useState(false);
+  const begin = (): void => {
+    if (amounts)
+      beginWithNone(amounts.request, (none, first) =>
+        actions().setOwnTenth(jaw, none, first, { amountMm: 0 }),
+      );
+  };
+  // The plan is the answer: it is put away before it is seen.
+  useHideFigures(begun ? null : 'The plan is put away; you begin with nothing at every contact.');
+  useEffect(() => {
+    if (begun || !amounts) return;
+    if (!isOwn) begin();
+    else setBegun(true);
+  });
   const ask = () =>
     score(async () => {
       const result = planScore(amounts!.plan, exact!, amounts!.request);
@@ -30,15 +45,8 @@ export function PlanLesson({ jaw, score, scoring }: LessonPart) {
         <b className="num">{mm(amounts?.request.neededMm)}</b> mm.
       </p>
       <span className="lesson__do">
-        {amounts && !isOwn && (
-          <TextButton
-            small
-            onPress={() =>
-              beginWithNone(amounts.request, (none, first) =>
-                actions().setOwnTenth(jaw, none, first, { amountMm: 0 }),
-              )
-            }
-          >
+        {begun && amounts && !isOwn && (
+          <TextButton small onPress={begin}>
             Begin with none
           </TextButton>
         )}

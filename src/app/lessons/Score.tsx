@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import { DialogSheet, TextButton } from '../design/controls.tsx';
+import { showDialog } from '../topbar/dialogStore.ts';
 
 /** A result over the page: points, one sentence, and what it is made of. */
 export function Score({
@@ -25,6 +26,15 @@ export function Score({
       </div>
       {children}
       <div className="dialog__actions">
+        <TextButton
+          tone="plain"
+          onPress={() => {
+            onClose();
+            showDialog('lessons');
+          }}
+        >
+          All lessons…
+        </TextButton>
         <TextButton tone="strong" onPress={onClose}>
           Back to the arch
         </TextButton>

@@ -72,6 +72,7 @@ export async function openLesson(
   const record = useStore.getState().caseDocument.arches[arch.jaw];
   if (!record) return false;
   if (lessonOf(id).marked && (await proposeOnScan(arch.jaw))) actions().confirmMarks(arch.jaw, () => true);
+  if (id === 'line') actions().setForm(arch.jaw, 'catenary'); // a choice is yet to be made
   if (id === 'follow-up') {
     const later = await fileOf({ kind: 'sample', name: FOLLOW_UP.later, jaw: arch.jaw });
     if (!(await openFollowUp(later, arch.jaw, { date: today(), afterVisit: 2 }))) return false;

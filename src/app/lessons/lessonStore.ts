@@ -8,7 +8,7 @@ export type LessonArch =
   | { readonly kind: 'sample'; readonly name: string; readonly jaw: Jaw }
   | { readonly kind: 'code'; readonly code: string; readonly jaw: Jaw };
 
-/** The lesson under way; only on this page, never part of a case. */
+/** The lesson under way; of this tab alone, never part of a case. */
 export interface RunningLesson {
   readonly id: LessonId;
   readonly arch: LessonArch;
@@ -46,12 +46,50 @@ function keptProgress(): LessonState['progress'] {
   }
 }
 
+const TAB_KEY = 'archledger.lesson';
+
+const tabSchema = z.object({
+  running: z
+    .object({
+      id: z.enum(LESSONS.map(({ id }) => id) as [LessonId, ...LessonId[]]),
+      arch: z.discriminatedUnion('kind', [
+        z.object({ kind: z.literal('sample'), name: z.string(), jaw: z.enum(['upper', 'lower']) }),
+        z.object({ kind: z.literal('code'), code: z.string(), jaw: z.enum(['upper', 'lower']) }),
+      ]),
+      sha256: z.string(),
+    })
+    .nullable(),
+  projector: z.boolean(),
+});
+
+/** The lesson of this tab before a reload; none where it cannot be read. */
+function keptInTab(): z.infer<typeof tabSchema> {
+  try {
+    return tabSchema.parse(JSON.parse(sessionStorage.getItem(TAB_KEY) ?? 'null'));
+  } catch {
+    return { running: null, projector: false };
+  }
+}
+
 export const useLessons = create<LessonState>()(() => ({
-  running: null,
+  ...keptInTab(),
   isScored: false,
   progress: keptProgress(),
-  projector: false,
 }));
+
+const showProjector = (): void => {
+  // Tests of the scoring have no page.
+  if (typeof document !== 'undefined')
+    document.documentElement.toggleAttribute('data-projector', useLessons.getState().projector);
+};
+showProjector();
+useLessons.subscribe(({ running, projector }) => {
+  try {
+    sessionStorage.setItem(TAB_KEY, JSON.stringify({ running, projector }));
+  } catch {
+    // a browser that keeps nothing for the tab: the lesson ends with the page
+  }
+});
 
 const set = useLessons.setState;
 
@@ -62,7 +100,7 @@ export const showScore = (isScored: boolean): void => set({ isScored });
 /** Larger type for the back row. */
 export function setProjector(projector: boolean): void {
   set({ projector });
-  document.documentElement.toggleAttribute('data-projector', projector);
+  showProjector();
 }
 
 /** Notes a result; the best one stays. Kept in this browser only. */

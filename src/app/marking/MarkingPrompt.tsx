@@ -1,7 +1,6 @@
 import { Group } from 'react-aria-components';
 import type { Jaw } from '../../core/base/tooth.ts';
 import { markKey } from '../../core/marks/Mark.ts';
-import { markingOrder } from '../../core/marks/markingOrder.ts';
 import { TextButton } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
 import { useRunningLesson } from '../lessons/useRunningLesson.ts';
@@ -16,6 +15,7 @@ import { useFollowUpOnShow, useShownArch } from '../state/onShow.ts';
 import { actions, useStore } from '../store.ts';
 import { MarkShape } from './MarkShape.tsx';
 import { confirmSite, deleteSite, selectSite, siteInWords, startMarking, stepSite } from './siteActions.ts';
+import { siteOrder } from './siteOrder.ts';
 
 /** What to mark now, how far the round has come, and the steps along it. */
 export function MarkingPrompt({
@@ -34,10 +34,11 @@ export function MarkingPrompt({
   const snapping = useScene((state) => state.snapping);
   const { working, found } = useProposal(jaw);
   /** A lesson in marking by hand: nothing is proposed to who learns it. */
-  const isLearning = useRunningLesson(jaw)?.id === 'marking';
+  const lesson = useRunningLesson(jaw);
+  const isLearning = lesson?.id === 'marking';
   const isLater = useFollowUpOnShow(jaw) !== null;
   if (!record || tool !== 'mark') return null;
-  const order = markingOrder(jaw, record.chart);
+  const order = siteOrder(record);
   const marks = activeMarks(record);
   const keys = new Set(marks.map(markKey));
   const placed = order.filter((step) => keys.has(markKey(step))).length;
@@ -47,12 +48,18 @@ export function MarkingPrompt({
   const doubts = found?.sha256 === record.scan.sha256 ? found.doubts : [];
   const reasons = mark && doubtfulMarks(marks, doubts).find((d) => d.mark === mark)?.reasons;
 
+  // A lesson on something else needs the room.
+  if (!site && lesson && !isLearning && placed === order.length && proposed === 0) return null;
   if (!site) {
     return (
       <Group className="scene__prompt" aria-label="Marking">
         <p className="scene__ask">
           {placed === 0
-            ? 'Mark the contact points round the arch.'
+            ? isLearning
+              ? 'Mark the contact points of the front teeth.'
+              : isBlinded(record)
+                ? 'Mark the contact points, tooth by tooth.'
+                : 'Mark the contact points round the arch.'
             : placed < order.length
               ? `${placed} of ${order.length} contact points marked.`
               : proposed > 0

@@ -1,13 +1,14 @@
 import { type Jaw, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import { distance } from '../../core/base/Vec3.ts';
 import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
-import { type MarkingStep, markingOrder, nextUnmarked } from '../../core/marks/markingOrder.ts';
-import { shuffledOrder } from '../../core/marks/shuffledOrder.ts';
+import { type MarkingStep, nextUnmarked } from '../../core/marks/markingOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
 import { endReview, proposalOf } from '../proposal/proposalStore.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { shownArchOf } from '../state/onShow.ts';
 import { actions, type SiteRef, useStore } from '../store.ts';
+import { isBlindUnderWay } from '../study/blindedReading.ts';
+import { siteOrder } from './siteOrder.ts';
 import type { Landing } from './snapOnScan.ts';
 
 export const marksOf = (jaw: Jaw): readonly PlacedMark[] => {
@@ -24,9 +25,7 @@ const walkOf = (jaw: Jaw): readonly SiteRef[] => proposalOf(jaw).review ?? order
 const orderOf = (jaw: Jaw): readonly MarkingStep[] => {
   const record = shownArchOf(jaw);
   if (!record) return [];
-  const order = markingOrder(jaw, record.chart);
-  const seed = record.readings[record.activeReading]?.orderSeed;
-  return seed === undefined ? order : shuffledOrder(order, seed);
+  return siteOrder(record);
 };
 
 const label = (tooth: Tooth): string => toothLabel(tooth, useStore.getState().caseDocument.notation);
@@ -68,8 +67,10 @@ export function stepSite(jaw: Jaw, by: 1 | -1): boolean {
   return true;
 }
 
-/** Width between the two contact points of a tooth as they stand, in words; empty while one is missing. */
+/** Width between the two contact points of a tooth as they stand, in words; empty while one is missing or none may be known. */
 export function widthInWords(jaw: Jaw, tooth: Tooth): string {
+  const record = shownArchOf(jaw);
+  if (record && isBlindUnderWay(record)) return '';
   const mesial = markAt(jaw, { tooth, site: 'mesial' });
   const distal = markAt(jaw, { tooth, site: 'distal' });
   return mesial && distal
