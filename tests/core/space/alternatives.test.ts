@@ -9,6 +9,7 @@ import {
 } from '../../../src/core/space/alternatives.ts';
 import { alternativeWays } from '../../../src/core/space/alternativeWays.ts';
 import type { Ledger, LedgerEntry } from '../../../src/core/space/Ledger.ts';
+import { makeMeasures } from '../../support/measures.ts';
 
 const DEGREE = Math.PI / 180;
 const context: AlternativesContext = {
@@ -108,6 +109,64 @@ describe('alternatives', () => {
     expect(
       combineAlternatives([{ way: 'reduction', inputs: { amountMm: Number.NaN } }], context).totalMm,
     ).toBeNull();
+  });
+
+  it('beyond the enamel: nothing where it bears all, everything where it bears none', () => {
+    const beyond = (shortageMm: number, enamelMostMm: number) =>
+      alternativesTable({ ...context, shortageMm, enamelMostMm }).beyondEnamelMm;
+    expect([beyond(6, 4), beyond(4, 4), beyond(3, 4), beyond(-1, 4), beyond(6, 0)]).toEqual([2, 0, 0, 0, 6]);
+    const none = alternativesTable({ ...context, shortageMm: 3 });
+    expect(none.rows.find(({ way }) => way.id === 'incisor-position')!.units[0].needed).toBe(0);
+  });
+
+  it('at the border itself nothing goes beyond; nothing errs: short or not is sure', () => {
+    const of = (amountMm: number) =>
+      combineAlternatives([{ way: 'reduction', inputs: { amountMm } }], { ...context, shortageSdMm: 0 });
+    expect(of(4).chosen[0].beyond).toBeNull();
+    expect(of(4.01).chosen[0].beyond).toMatch(/4\.0 mm/);
+    expect(of(5.9)).toMatchObject({ sdMm: 0, chanceShort: 1 });
+    expect(of(6)).toMatchObject({ balanceMm: 0, chanceShort: 0 });
+    expect(of(-0.1).chosen[0]).toMatchObject({ amountMm: null, missing: expect.stringMatching(/0 or more/) });
+    expect(of(0).totalMm).toBe(0);
+    const wider = (mm: number) =>
+      combineAlternatives([{ way: 'arch-width-kirschen-2000', inputs: { intermolarGainMm: mm } }], context);
+    expect(wider(6).chosen[0].beyond).toBeNull(); // 3 mm, as far as the source goes
+    expect(wider(6.1).chosen[0].beyond).toMatch(/3 mm/);
+  });
+
+  it('each choice brings its own SD, the user’s or that of measured depths', () => {
+    const measures = makeMeasures({
+      speeDepthRight: { valueMm: 2, sdMm: 0.3 },
+      speeDepthLeft: { valueMm: 2, sdMm: 0.4 },
+    });
+    const level = { way: 'spee-garcia-1985', inputs: {} };
+    const exact = { ...context, shortageSdMm: 0, measures };
+    // Garcia 1985: 0.657 mm per mm of depth sum; √(0.3² + 0.4²) = 0.5.
+    expect(combineAlternatives([level], exact).sdMm).toBeCloseTo(0.657 * 0.5, 6);
+    expect(combineAlternatives([{ ...level, ownSdMm: 0.8 }], exact).sdMm).toBeCloseTo(0.8, 12);
+    expect(combineAlternatives([level], { ...exact, measures: null }).chosen[0]).toMatchObject({
+      amountMm: null,
+      rulesMm: null,
+    });
+  });
+
+  it('one choice of a kind is no double count; an entry of nothing is none either', () => {
+    const one = [{ way: 'arch-width-kirschen-2000', inputs: { intermolarGainMm: 2 } }];
+    expect(combineAlternatives(one, context).cautions).toEqual([]);
+    const molars = { way: 'molar-movement', inputs: { distalRightMm: 1, distalLeftMm: 0 } };
+    expect(combineAlternatives([molars, molars], context).cautions).toEqual([]);
+    const position = { way: 'incisor-position', inputs: { advanceMm: 1 } };
+    expect(combineAlternatives([position, ...one], context).cautions).toEqual([]);
+    const out = { way: 'extraction', inputs: { widthRemovedMm: 7, anchorageLossMm: 1 } };
+    expect(combineAlternatives([out], context).cautions).toEqual([]);
+  });
+
+  it('premolars of the upper arch, and no single upper incisor', () => {
+    const widths = [14, 24, 15, 25, 12, 42].map((tooth) => ({ tooth, widthMm: 7, sdMm: 0.1 }));
+    expect(extractionSets('upper', widths, 6).map(({ teeth }) => teeth)).toEqual([
+      [14, 24],
+      [15, 25],
+    ]);
   });
 
   it('laws: order changes nothing, a choice more adds its own amount (seed 4)', () => {

@@ -68,6 +68,45 @@ describe('costs in numbers', () => {
     ]);
   });
 
+  it('the other way round: retraction, narrowing, molars back on one side', () => {
+    expect(texts('incisor-position', { advanceMm: -2 }, -4, upper)).toEqual(['overjet 2.0 mm smaller']);
+    expect(texts('incisor-position', { advanceMm: -2 }, -4, lower)).toEqual(['overjet 2.0 mm larger']);
+    // Lower incisors tipped forward come nearer the upper ones.
+    const lowerTipped = (degrees: number) =>
+      texts('incisor-inclination', { proclinationRad: degrees * DEGREE }, degrees / 5, lower)[0];
+    expect(lowerTipped(5)).toMatch(/^overjet smaller/);
+    expect(lowerTipped(-5)).toMatch(/^overjet larger/);
+    // What was narrowed is not lost by springing back.
+    expect(texts('arch-width-kirschen-2000', { intermolarGainMm: -2 }, -1, lower)).toEqual([
+      '1.0 mm inward at the molar of each side',
+    ]);
+    expect(texts('arch-width-adkins-1990', { interpremolarGainMm: 3 }, 2.1, lower)).toEqual([
+      '1.5 mm outward at the premolar of each side',
+    ]);
+    expect(texts('molar-movement', { distalRightMm: 0, distalLeftMm: 1 }, 1, lower)).toEqual([
+      '1.0 mm of room needed behind the left first molar',
+    ]);
+    expect(texts('spee-baldridge-1969', { depthRightMm: 1, depthLeftMm: 4.7 }, -1.44, lower)[1]).toBe(
+      'over the proximal points the arch would change by 0.4 mm',
+    );
+  });
+
+  it('without the enamel or the other arch no share and no ratio; enamel built up is none taken', () => {
+    expect(texts('reduction', { amountMm: 4 }, 4, { ...lower, enamelMm: null })).toEqual([
+      '4.0 mm of enamel for good',
+    ]);
+    expect(texts('reduction', { amountMm: 4 }, 4, { ...lower, enamelMm: 0 })).toEqual([
+      '4.0 mm of enamel for good',
+    ]);
+    expect(texts('build-up', { widthAddedMm: 1 }, -1, lower)).toEqual([]);
+    expect(texts('extraction', { widthRemovedMm: 3, anchorageLossMm: 0 }, 3, lower)).toEqual([
+      '1.0 mm still short by itself',
+    ]);
+    expect(texts('extraction', { widthRemovedMm: 4, anchorageLossMm: 0 }, 4, lower)).toEqual([
+      '0.0 mm more than is short: to be closed by other means',
+    ]);
+  });
+
   it('every way stands in one group, the groups in alphabetical order; nothing costs without an amount', () => {
     const titles = WAY_GROUPS.map(({ title }) => title);
     expect([...titles].sort()).toEqual(titles);
