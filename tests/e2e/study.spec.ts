@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, type Locator, type Page, test } from '@playwright/test';
-import { CARDIAC_OUTPUT, PEAK_FLOW } from '../support/publishedPairs.ts';
+import { repeatedReadings } from '../../src/core/study/repeatedReadings.ts';
+import { CARDIAC_OUTPUT, PEAK_FLOW, PEARSON_YORK } from '../support/publishedPairs.ts';
 import { graveFaults } from './graveFaults.ts';
 
 const { wright1, mini1 } = PEAK_FLOW;
@@ -37,7 +38,7 @@ test('a published data set comes out to its printed digits; plots and tables are
   expect(await graveFaults(page)).toEqual([]);
   await openTable(page, 'peak.csv', PEAK_CSV);
   await expect(page.getByText('17 rows, 4 columns, parted by semicolon.')).toBeVisible();
-  await choose(page, 'Unit of both columns', 'other');
+  await choose(page, 'Unit of the columns', 'other');
   await choose(page, 'Groups', 'row');
 
   // Bland JM, Altman DG, Lancet 1986: printed bias −2.1, SD 38.8, interval −22.0 to 17.8, r 0.94.
@@ -51,11 +52,12 @@ test('a published data set comes out to its printed digits; plots and tables are
   await expect(figure(page, /^Deming slope/)).toContainText('0.9709');
   await expect(page.getByRole('table', { name: 'Figures by group' }).getByRole('row')).toHaveCount(3);
 
-  await page.getByText(/^Conventions: /).click();
+  await page.getByText(/^Conventions of the statistics/).click();
   await choose(page, 'Limits of agreement', 'bias ± 2 SD');
   await expect(figure(page, /^Lower limit/)).toContainText('−79.65');
   await expect(figure(page, /^Upper limit/)).toContainText('75.41');
   await expect(page.getByText(/Conventions: Limits of agreement: bias ± 2 SD/)).toBeVisible();
+  await expect(page.getByText(/^On average wright is 2.12 below mini; 0 lies within/)).toBeVisible();
   await expect(page.getByRole('img', { name: /Differences of 17 pairs/ })).toBeVisible();
   expect(await graveFaults(page)).toEqual([]);
 
@@ -116,16 +118,107 @@ test('a broken table is refused with its line; caliper widths stand beside those
 
   await page.getByRole('radio', { name: 'Caliper' }).click();
   const entry = (tooth: string) => page.getByRole('textbox', { name: `Caliper width of the ${tooth}, mm` });
+  // Typed unseen: neither the scan's widths nor a comparison lead the hand.
+  await expect(page.getByRole('columnheader', { name: 'scan, mm' })).toHaveCount(0);
   await entry('lower right canine').fill('6,95');
+  await page.keyboard.press('Enter');
+  await expect(entry('lower right lateral incisor')).toBeFocused();
+  await page.keyboard.type('wide');
+  await expect(page.getByText('no width, 0 to 30 mm')).toBeVisible();
+  await page.keyboard.press('Control+a');
+  await page.keyboard.press('Backspace');
   await entry('lower left canine').fill('7.30');
   const paste = page.getByRole('textbox', { name: /^Paste/ });
   await paste.fill('41 5.5\n99 7\n');
   await page.getByRole('button', { name: 'Take the widths' }).click();
   await expect(page.getByRole('alert').first()).toContainText('Line 2');
-  await paste.fill('41 5.5\n42;6,4\n31\t5.6\n');
+  await paste.fill('Zahn\tBreite\n41\t5.5\n42\t6,4\n31\t5.6\n');
   await page.getByRole('button', { name: 'Take the widths' }).click();
+  await expect(page.getByText('5 of 14 widths typed')).toBeVisible();
+  await expect(figure(page, /^Bias/)).toHaveCount(0);
+  await page.getByRole('button', { name: 'Show the comparison' }).click();
   await expect(page.getByText(/5 pairs; 9 left out/)).toBeVisible();
-  await expect(entry('lower right lateral incisor')).toHaveValue('6,4');
+  await expect(entry('lower right lateral incisor')).toHaveValue('6.4');
   await expect(page.getByText(/^Bias within ±0.2 mm/)).toBeVisible();
+  expect(await graveFaults(page)).toEqual([]);
+
+  // Kept with the case over a reload; removed and brought back.
+  await expect(page.getByText(/^Saved/)).toBeAttached();
+  await page.reload();
+  await page.getByRole('button', { name: /^Case/ }).click({ timeout: 60_000 });
+  await page.getByRole('menuitem', { name: 'Study…' }).click();
+  await expect(page.getByText(/5 pairs; 9 left out/)).toBeVisible({ timeout: 60_000 });
+  await expect(entry('lower right canine')).toHaveValue('6.95');
+  await page.getByRole('button', { name: 'Remove all' }).click();
+  await expect(entry('lower right canine')).toHaveValue('');
+  await page.getByRole('button', { name: 'Bring back the 5' }).click();
+  await expect(entry('lower right canine')).toHaveValue('6.95');
+});
+
+test('a table of three observers is pasted, compared all together, and printed', async ({ page }) => {
+  await openStudy(page);
+  const widths = [
+    ['Zahn', 'Beobachter A', 'Beobachter B', 'Beobachter C'],
+    ['11', '8,5', '8,6', '8,4'],
+    ['12', '6,7', '6,9', '6,8'],
+    ['13', '7,8', '7,7', '7,9'],
+    ['16', '10,4', '10,6', '10,3'],
+    ['46', '11,1', '', '11,2'],
+  ];
+  await page.getByRole('button', { name: 'Paste a table…' }).click();
+  await page
+    .getByRole('textbox', { name: /^Cells copied/ })
+    .fill(widths.map((row) => row.join('\t')).join('\n'));
+  await page.getByRole('button', { name: 'Take the table' }).click();
+  // The tooth numbers are no measurement; the kind of tooth groups by itself.
+  await expect(page.getByText(/Beobachter A − Beobachter B: 4 pairs; 1 left out/)).toBeVisible();
+  await expect(page.getByRole('table', { name: 'Figures by group' }).getByRole('row')).toHaveCount(4);
+  const rows = [
+    [8.5, 8.6, 8.4],
+    [6.7, 6.9, 6.8],
+    [7.8, 7.7, 7.9],
+    [10.4, 10.6, 10.3],
+    [11.1, 11.2],
+  ];
+  const all = page.getByRole('table', { name: 'Figures of all readings together' });
+  await expect(all.getByRole('row', { name: /^SD within subjects, any two readings/ })).toContainText(
+    repeatedReadings(rows).withinSd.toFixed(3),
+  );
+  await expect(all.getByRole('row', { name: /^Beobachter C − mean of all/ })).toBeVisible();
+  await expect(
+    page.getByRole('img', { name: 'Each of 3 readings against the mean of all, 4 subjects.' }),
+  ).toBeVisible();
+  expect(await graveFaults(page)).toEqual([]);
+  await page.getByText('Beobachter C', { exact: true }).first().click();
+  await expect(all).toHaveCount(0);
+  await page.getByText('Beobachter C', { exact: true }).first().click();
+  await expect(all).toBeVisible();
+
+  // On paper: the study and not the plan of the arch.
+  await page.emulateMedia({ media: 'print' });
+  await expect(page.getByRole('heading', { name: 'Study: Beobachter A and Beobachter B' })).toBeVisible();
+  await expect(page.getByRole('heading', { name: /Reduction plan/ })).toHaveCount(0);
+  await expect(page.locator('.study-paper svg')).toHaveCount(5);
+  await page.emulateMedia({ media: 'screen' });
+  await expect(page.locator('.study-paper')).toHaveCount(0);
+
+  // The table and the choices outlast a reload of this tab.
+  await page.reload();
+  await page.getByRole('button', { name: /^Case/ }).click({ timeout: 60_000 });
+  await page.getByRole('menuitem', { name: 'Study…' }).click();
+  await expect(all).toBeVisible();
+});
+
+test('York’s line where each value has its own SD', async ({ page }) => {
+  await openStudy(page);
+  const { x, y, weightsX, weightsY } = PEARSON_YORK;
+  const lines = x.map((value, i) => [value, weightsX[i] ** -0.5, y[i], weightsY[i] ** -0.5].join(','));
+  await openTable(page, 'york.csv', `x,x sd,y,y sd\n${lines.join('\n')}\n`);
+  // York D, Can J Phys 1966;44:1079–1086: slope −0.4805, χ² 11.87.
+  await expect(figure(page, /^York slope, 10 pairs with SDs/)).toContainText('−0.4805');
+  await expect(figure(page, /^York χ²/)).toContainText('11.87');
+  await page.getByText('How the file is read; SD of each value').click();
+  await choose(page, 'SD of the second column’s values', 'none');
+  await expect(figure(page, /^York slope/)).toHaveCount(0);
   expect(await graveFaults(page)).toEqual([]);
 });
