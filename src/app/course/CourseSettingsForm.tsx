@@ -8,7 +8,63 @@ import { NumberInput, Segments, SwitchField } from '../design/controls.tsx';
 import { STANDING_WORDS } from '../format.ts';
 import { actions } from '../store.ts';
 
-const RAD_TO_DEG = 180 / Math.PI;
+interface Figure {
+  readonly field: keyof typeof COURSE_BOUNDS;
+  readonly label: string;
+  readonly unit?: string;
+  readonly digits: number;
+  readonly step: number; // 1: whole numbers only
+  readonly note: string;
+  readonly perUnit?: number; // of what is stored
+  readonly emptied?: number; // what an emptied field stands for; none: it stays as it was
+}
+
+const DEG = Math.PI / 180;
+
+const standing = (field: keyof typeof COURSE_SOURCES): string =>
+  STANDING_WORDS[COURSE_SOURCES[field].standing];
+
+const FIGURES: readonly Figure[] = [
+  {
+    field: 'middleShiftMm',
+    label: 'Middle moved to the left by',
+    digits: 1,
+    step: 0.1,
+    note: 'the patient’s left; minus: right',
+    emptied: 0,
+  },
+  {
+    field: 'stepMm',
+    label: 'Most a crown moves in a stage',
+    digits: 2,
+    step: 0.05,
+    note: standing('stepMm'),
+  },
+  {
+    field: 'stepRad',
+    label: 'Most it turns in a stage',
+    unit: '°',
+    digits: 1,
+    step: 0.5,
+    note: standing('stepRad'),
+    perUnit: DEG,
+  },
+  {
+    field: 'stagesPerVisit',
+    label: 'Stages between visits',
+    unit: '',
+    digits: 0,
+    step: 1,
+    note: standing('stagesPerVisit'),
+  },
+  {
+    field: 'reachStepMm',
+    label: 'Reachable up to a step across of',
+    digits: 1,
+    step: 0.1,
+    note: 'ours, no source',
+  },
+];
 
 /** What stays, how far a tooth goes in one stage, and when a contact counts as reachable. */
 export function CourseSettingsForm({ jaw, settings }: { jaw: Jaw; settings: CourseSettings }) {
@@ -43,58 +99,19 @@ export function CourseSettingsForm({ jaw, settings }: { jaw: Jaw; settings: Cour
         />
       </div>
       <div className="settings">
-        <NumberInput
-          label="Middle moved to the left by"
-          digits={1}
-          step={0.1}
-          min={COURSE_BOUNDS.middleShiftMm[0]}
-          max={COURSE_BOUNDS.middleShiftMm[1]}
-          value={settings.middleShiftMm}
-          note="the patient’s left; minus: right"
-          onChange={(shift) => change({ middleShiftMm: shift ?? 0 })}
-        />
-        <NumberInput
-          label="Most a crown moves in a stage"
-          digits={2}
-          step={0.05}
-          min={COURSE_BOUNDS.stepMm[0]}
-          max={COURSE_BOUNDS.stepMm[1]}
-          value={settings.stepMm}
-          note={STANDING_WORDS[COURSE_SOURCES.stepMm.standing]}
-          onChange={(stepMm) => stepMm && change({ stepMm })}
-        />
-        <NumberInput
-          label="Most it turns in a stage"
-          unit="°"
-          digits={1}
-          step={0.5}
-          min={COURSE_BOUNDS.stepRad[0] * RAD_TO_DEG}
-          max={COURSE_BOUNDS.stepRad[1] * RAD_TO_DEG}
-          value={Math.round(settings.stepRad * RAD_TO_DEG * 100) / 100}
-          note={STANDING_WORDS[COURSE_SOURCES.stepRad.standing]}
-          onChange={(degrees) => degrees && change({ stepRad: degrees / RAD_TO_DEG })}
-        />
-        <NumberInput
-          label="Stages between visits"
-          unit=""
-          digits={0}
-          step={1}
-          min={COURSE_BOUNDS.stagesPerVisit[0]}
-          max={COURSE_BOUNDS.stagesPerVisit[1]}
-          value={settings.stagesPerVisit}
-          note={STANDING_WORDS[COURSE_SOURCES.stagesPerVisit.standing]}
-          onChange={(stages) => stages && change({ stagesPerVisit: Math.round(stages) })}
-        />
-        <NumberInput
-          label="Reachable up to a step across of"
-          digits={1}
-          step={0.1}
-          min={COURSE_BOUNDS.reachStepMm[0]}
-          max={COURSE_BOUNDS.reachStepMm[1]}
-          value={settings.reachStepMm}
-          note="ours, no source"
-          onChange={(reachStepMm) => reachStepMm && change({ reachStepMm })}
-        />
+        {FIGURES.map(({ field, perUnit = 1, emptied = null, ...shown }) => (
+          <NumberInput
+            key={field}
+            {...shown}
+            min={COURSE_BOUNDS[field][0] / perUnit}
+            max={COURSE_BOUNDS[field][1] / perUnit}
+            value={Math.round((settings[field] / perUnit) * 100) / 100}
+            onChange={(typed) => {
+              const value = typed ?? emptied;
+              if (value !== null) change({ [field]: shown.step === 1 ? Math.round(value) : value * perUnit });
+            }}
+          />
+        ))}
       </div>
       <SwitchField on={settings.levelled} onChange={(levelled) => change({ levelled })}>
         Bring cusps and edges to one height

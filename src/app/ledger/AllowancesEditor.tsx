@@ -2,7 +2,7 @@ import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-compone
 import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import type { ArchMeasures } from '../../core/measure/ArchMeasures.ts';
 import { ALLOWANCE_TITLES, allowanceAmount, rulesSideBySide } from '../../core/space/allowanceAmount.ts';
-import { allowanceRule, allowanceRulesOf, type RuleInput } from '../../core/space/allowanceRules.ts';
+import { allowanceRule, allowanceRulesOf } from '../../core/space/allowanceRules.ts';
 import type { Allowance, AllowanceKind } from '../../core/space/Ledger.ts';
 import { useArchAccount } from '../account/useArchAccount.ts';
 import { IconButton, NumberInput } from '../design/controls.tsx';
@@ -11,6 +11,7 @@ import { fixed, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { actions } from '../store.ts';
 import { sayingBalance } from './balanceChange.ts';
 import { ChoiceTable } from './ChoiceTable.tsx';
+import { RuleInputField } from './RuleInputField.tsx';
 import { ruleName } from './ruleName.ts';
 
 const KINDS = Object.keys(ALLOWANCE_TITLES) as readonly AllowanceKind[];
@@ -69,7 +70,7 @@ export function AllowancesEditor({ record, measures }: { record: ArchRecord; mea
   );
 }
 
-const DEG = Math.PI / 180;
+const STEPS = { mm: 0.05, rad: 0.5 };
 
 function AllowanceCard({
   allowance,
@@ -105,9 +106,10 @@ function AllowanceCard({
           <RuleInputField
             key={input.name}
             input={input}
-            allowance={allowance}
+            inputs={allowance.inputs}
             measures={measures}
-            onChange={onChange}
+            steps={STEPS}
+            onChange={(inputs) => onChange({ ...allowance, inputs })}
           />
         ))}
         {allowance.rule === OWN && (
@@ -213,38 +215,4 @@ function withOwn(
     ...(ownMm === null || ownMm === undefined ? {} : { ownMm }),
     ...(ownSdMm === null || ownSdMm === undefined ? {} : { ownSdMm }),
   };
-}
-
-function RuleInputField({
-  input,
-  allowance,
-  measures,
-  onChange,
-}: {
-  input: RuleInput;
-  allowance: Allowance;
-  measures: ArchMeasures;
-  onChange: (next: Allowance) => void;
-}) {
-  const perUnit = input.unit === 'rad' ? DEG : 1;
-  const typed = Object.hasOwn(allowance.inputs, input.name) ? allowance.inputs[input.name] : null;
-  const measured = input.measured ? measures[input.measured] : null;
-  const { [input.name]: _, ...others } = allowance.inputs;
-  return (
-    <NumberInput
-      label={input.what}
-      unit={input.unit === 'rad' ? '°' : 'mm'}
-      step={input.unit === 'rad' ? 0.5 : 0.05}
-      digits={input.unit === 'rad' ? 0 : 1}
-      value={typed === null ? null : typed / perUnit}
-      placeholder={measured ? fixed(measured.valueMm) : ''}
-      note={measured && typed === null ? 'measured' : undefined}
-      onChange={(value) =>
-        onChange({
-          ...allowance,
-          inputs: value === null ? others : { ...others, [input.name]: value * perUnit },
-        })
-      }
-    />
-  );
 }

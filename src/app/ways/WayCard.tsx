@@ -13,11 +13,12 @@ import { type CostContext, costsInNumbers } from '../../core/space/costsInNumber
 import { NumberInput } from '../design/controls.tsx';
 import { fixed, mm, STANDING_WORDS, sd, sentence, signed } from '../format.ts';
 import { ChoiceTable } from '../ledger/ChoiceTable.tsx';
+import { RuleInputField } from '../ledger/RuleInputField.tsx';
 import { ruleName } from '../ledger/ruleName.ts';
 import { useStore } from '../store.ts';
 import type { WayDraft } from './waysStore.ts';
 
-const DEG = Math.PI / 180;
+const STEPS = { mm: 0.1, rad: 1 };
 
 /** One kind of way: its rules side by side, the amount considered, and what it costs. */
 export function WayCard({
@@ -57,7 +58,14 @@ export function WayCard({
       {draft.on && (
         <div className="allowance__inputs">
           {way.inputs.map((input) => (
-            <InputField key={input.name} input={input} draft={draft} context={context} onChange={onChange} />
+            <RuleInputField
+              key={input.name}
+              input={input}
+              inputs={draft.inputs}
+              measures={context.measures ?? null}
+              steps={STEPS}
+              onChange={(inputs) => onChange({ inputs })}
+            />
           ))}
           <NumberInput
             label="your SD for it"
@@ -102,43 +110,6 @@ function inputsOf(
   if (!rule) return draft.inputs;
   const { values } = ruleInputs(rule, draft.inputs, context.measures ?? null);
   return Object.fromEntries(Object.entries(values).map(([name, { value }]) => [name, value]));
-}
-
-function InputField({
-  input,
-  draft,
-  context,
-  onChange,
-}: {
-  input: AlternativeWay['inputs'][number];
-  draft: WayDraft;
-  context: AlternativesContext;
-  onChange: (change: Partial<WayDraft>) => void;
-}) {
-  const isAngle = input.unit === 'rad';
-  const perUnit = isAngle ? DEG : 1;
-  const measured =
-    input.name === 'depthRightMm'
-      ? context.measures?.speeDepthRight
-      : input.name === 'depthLeftMm'
-        ? context.measures?.speeDepthLeft
-        : null;
-  const typed = Object.hasOwn(draft.inputs, input.name) ? draft.inputs[input.name] : null;
-  const { [input.name]: _, ...others } = draft.inputs;
-  return (
-    <NumberInput
-      label={input.what}
-      unit={isAngle ? '°' : 'mm'}
-      step={isAngle ? 1 : 0.1}
-      digits={isAngle ? 0 : 1}
-      value={typed === null ? null : typed / perUnit}
-      placeholder={measured ? fixed(measured.valueMm) : ''}
-      note={measured && typed === null ? 'measured' : undefined}
-      onChange={(value) =>
-        onChange({ inputs: value === null ? others : { ...others, [input.name]: value * perUnit } })
-      }
-    />
-  );
 }
 
 /** Every rule of the group: what a unit gives, and how much of it the shortage would take. */

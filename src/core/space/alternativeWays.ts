@@ -1,6 +1,6 @@
 import type { Source } from '../base/Source.ts';
 import type { Jaw } from '../base/tooth.ts';
-import { ALLOWANCE_RULES, type AllowanceRule } from './allowanceRules.ts';
+import { ALLOWANCE_RULES, type AllowanceRule, type RuleInput } from './allowanceRules.ts';
 import type { AllowanceKind } from './Ledger.ts';
 
 export type AlternativeKind = 'reduction' | Exclude<AllowanceKind, 'other'>;
@@ -41,7 +41,7 @@ export interface AlternativeWay {
   readonly id: string; // 'reduction', or the id of an allowance rule
   readonly kind: AlternativeKind;
   readonly title: string;
-  readonly inputs: readonly { readonly name: string; readonly what: string; readonly unit: 'mm' | 'rad' }[];
+  readonly inputs: readonly RuleInput[];
   readonly units: readonly AlternativeUnit[];
   readonly costs: readonly Cost[];
   /** Above this the source itself would not go; null where none says so. */
@@ -167,7 +167,7 @@ export function alternativeWays(jaw: Jaw): readonly AlternativeWay[] {
     id: REDUCTION_WAY,
     kind: 'reduction',
     title: 'Enamel reduction between the teeth: mm for mm',
-    inputs: [{ name: 'amountMm', what: 'enamel taken in all', unit: 'mm' }],
+    inputs: [{ name: 'amountMm', what: 'enamel taken in all', unit: 'mm', measured: null }],
     units: [{ words: '0.1 mm at one contact', inputs: { amountMm: 0.1 }, amountMm: 0.1 }],
     costs: ALTERNATIVE_COSTS.reduction,
     ceiling: null,
@@ -179,7 +179,7 @@ export function alternativeWays(jaw: Jaw): readonly AlternativeWay[] {
       id: rule.id,
       kind: rule.kind as AlternativeKind,
       title: rule.title,
-      inputs: rule.inputs.map(({ name, what, unit }) => ({ name, what, unit })),
+      inputs: rule.inputs,
       units: unitsOf(rule, jaw),
       costs: rule.id === 'build-up' ? BUILD_UP_COSTS : ALTERNATIVE_COSTS[rule.kind as AlternativeKind],
       ceiling: rule.kind === 'arch-width' || rule.kind === 'incisor-inclination' ? SCORE_CEILING : null,
