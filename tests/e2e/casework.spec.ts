@@ -110,7 +110,7 @@ test('first start: the demo is measured and planned, and read with the keyboard 
     const strip = page.getByRole('region', { name: /Strip/ });
     await strip.getByRole('radio', { name: 'After the plan' }).click();
     const leftOver =
-      /=\s*([+−]?[0-9.]+) mm/.exec((await strip.locator('.strip__sum').textContent()) ?? '')?.[1] ?? '';
+      /=\s*([+−]?[0-9.]+)\smm/.exec((await strip.locator('.strip__sum').textContent()) ?? '')?.[1] ?? '';
     const expected =
       /expected\s*([+−]?[0-9.]+)\s*mm/.exec((await page.getByRole('tabpanel').textContent()) ?? '')?.[1] ??
       '';

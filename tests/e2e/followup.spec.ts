@@ -197,7 +197,7 @@ test('plan, two visits with one contact over-cut, a scan that shows the gap: the
   await openFollowUp(page, LATER);
   const followUp = page.getByRole('region', { name: /^Follow-up scan,/ });
   await expect(followUp).toBeVisible({ timeout: 120_000 });
-  await expect(followUp).toContainText(/distances left 0\.0\d mm \(RMS\)/);
+  await expect(followUp).toContainText(/distances left 0\.0\d\smm \(RMS\)/);
 
   // Against the truth the sample was made with; the program never saw it.
   const changes = await table(followUp.locator('table').first());

@@ -70,7 +70,7 @@ test('ways are ticked, added up against the shortage and taken over into the acc
   await test.step('enamel reduction counts in the sum and stays out of the account', async () => {
     await panel.getByText('Enamel reduction', { exact: true }).click();
     await fill(page, 'enamel taken in all', '9');
-    await expect(panel.getByText(/More than the .* mm that the limits of this arch allow/)).toBeVisible();
+    await expect(panel.getByText(/More than the .*\smm that the limits of this arch allow/)).toBeVisible();
     await fill(page, 'enamel taken in all', '0.5');
     await expect(panel.getByText(`Still short ${shown(ledger.differenceMm! + 2.24)} mm`)).toBeVisible();
     expect(await graveFaults(page)).toEqual([]);
@@ -97,7 +97,7 @@ test('another rule or arch length says what it changes, before it is chosen and 
     await page.getByText('What another arch form or segments would change').click();
     const row = page.getByRole('radio', { name: /^Four straight segments/ });
     await expect(row).toHaveAccessibleName(
-      new RegExp(`balance ${shown(four.differenceMm!).replace('.', '[.]')} mm`),
+      new RegExp(`balance ${shown(four.differenceMm!).replace('.', '[.]')}\\smm`),
     );
     await choose(page, /^Four straight segments/);
     await expect(balance(page)).toContainText(
@@ -115,7 +115,7 @@ test('another rule or arch length says what it changes, before it is chosen and 
     await expect(balance(page)).toContainText(`= ${shown(ledger.differenceMm! - 1)} mm`);
     const other = page.getByRole('radio', { name: /^1 mm gained per 5° of proclination, 0.5 mm lost/ });
     await expect(other).toHaveAccessibleName(
-      new RegExp(`balance ${shown(ledger.differenceMm! - 0.5).replace('.', '[.]')} mm`),
+      new RegExp(`balance ${shown(ledger.differenceMm! - 0.5).replace('.', '[.]')}\\smm`),
     );
     await choose(page, /^1 mm gained per 5° of proclination, 0.5 mm lost/);
     await expect(balance(page)).toContainText('+0.50 mm');
@@ -153,7 +153,7 @@ test('unerupted teeth: every prediction with the balance it leads to, and the le
   };
   await expect(page.getByRole('radio', { name: /^None: enter their widths/ })).toBeChecked();
   await expect(page.getByRole('radio', { name: /^The same tooth on the other side: 15/ })).toBeVisible();
-  await choose(page, /^Moyers, 75 %/);
+  await choose(page, /^Moyers, 75\s%/);
   await expect(balance(page)).toContainText(`= ${shown(predicted('moyers-75'))} mm`);
   await choose(page, /^Tanaka–Johnston: half/);
   await expect(balance(page)).toContainText(
@@ -161,7 +161,7 @@ test('unerupted teeth: every prediction with the balance it leads to, and the le
   );
   await field(page, 'Moyers table at another percentile').fill('60');
   await field(page, 'Moyers table at another percentile').press('Enter');
-  await expect(page.getByRole('radio', { name: /^Moyers, 60 %/ })).toBeChecked();
+  await expect(page.getByRole('radio', { name: /^Moyers, 60\s%/ })).toBeChecked();
   await page.getByText('Leeway of the primary teeth').click();
   await expect(page.getByText('missing: width of 83, 84, 85')).toBeVisible();
   expect(await graveFaults(page)).toEqual([]);

@@ -13,6 +13,7 @@ import type { ArchRecord } from '../../core/casefile/CaseDocument.ts';
 import { Segments } from '../design/controls.tsx';
 import { toothName } from '../format.ts';
 import { activeMarks, presenceOf, type ToothPresence } from '../state/archEdits.ts';
+import { shownArch } from '../state/shownArch.ts';
 import { actions, useStore } from '../store.ts';
 import { selectTooth } from '../strip/select.ts';
 import { type CellHandlers, type DotState, ToothCell } from './ToothCell.tsx';
@@ -127,7 +128,13 @@ export function ToothChart() {
       },
     };
   }, []);
-  const record = caseDocument.arches[activeJaw];
+  const later = useStore((state) => state.ui.laterScan);
+  /** The arch in the 3D view: a later scan where its marks are looked at. */
+  const shownIn = (jaw: Jaw): ArchRecord | null => {
+    const own = caseDocument.arches[jaw];
+    return own && shownArch(own, later);
+  };
+  const record = shownIn(activeJaw);
   return (
     <section className="chart" aria-label="Tooth chart">
       {/* biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: the arrow keys move through it as a grid */}
@@ -145,7 +152,7 @@ export function ToothChart() {
                   <ToothCell
                     tooth={tooth}
                     notation={notation}
-                    {...cellState(caseDocument.arches[jaw], tooth)}
+                    {...cellState(shownIn(jaw), tooth)}
                     selected={selected !== null && permanentOf(selected) === tooth}
                     inTabOrder={shownStop === tooth}
                     handlers={handlers}
@@ -157,14 +164,18 @@ export function ToothChart() {
         </tbody>
       </table>
       <div className="chart__foot">
-        {record ? <Progress record={record} /> : <span>Open a scan to chart its teeth.</span>}
+        {record ? (
+          <Progress record={record} isLater={record !== caseDocument.arches[activeJaw]} />
+        ) : (
+          <span>Open a scan to chart its teeth.</span>
+        )}
         <NotationChoice notation={notation} />
       </div>
     </section>
   );
 }
 
-function Progress({ record }: { record: ArchRecord }) {
+function Progress({ record, isLater }: { record: ArchRecord; isLater: boolean }) {
   const { needed, placed, confirmed } = markingProgress(record);
   const proposed = placed - confirmed;
   const jaw = record.jaw === 'upper' ? 'Upper' : 'Lower';
@@ -178,7 +189,7 @@ function Progress({ record }: { record: ArchRecord }) {
         )}
       </Meter>
       <span className="num">
-        {jaw}: {confirmed} of {needed} points confirmed
+        {isLater ? `${jaw}, later scan` : jaw}: {confirmed} of {needed} points confirmed
         {proposed > 0 && `, ${proposed} proposed`}
       </span>
     </>

@@ -25,6 +25,7 @@ import {
   TooltipTrigger,
 } from 'react-aria-components';
 import { steady } from './steady.tsx';
+import './touch.css';
 
 type Tone = 'plain' | 'strong' | 'normal';
 

@@ -62,7 +62,7 @@ export function ToothInspector({
         </p>
       ))}
       {(presence === 'present' || (presence === 'primary' && tooth !== place)) && (
-        <table className="grid">
+        <table className="grid dock__marks">
           <thead>
             <tr>
               <th scope="col">Mark</th>

@@ -32,7 +32,7 @@ export function MarkingPrompt({
   const leads = useStore((state) => state.ui.markingFollowsOrder);
   const tool = useScene((state) => state.tool);
   const snapping = useScene((state) => state.snapping);
-  const { working, found } = useProposal(jaw);
+  const { working, found, review } = useProposal(jaw);
   /** A lesson in marking by hand: nothing is proposed to who learns it. */
   const lesson = useRunningLesson(jaw);
   const isLearning = lesson?.id === 'marking';
@@ -44,6 +44,7 @@ export function MarkingPrompt({
   const placed = order.filter((step) => keys.has(markKey(step))).length;
   const proposed = marks.filter((mark) => mark.state === 'proposed').length;
   const mark = site && marks.find((other) => markKey(other) === markKey(site));
+  const at = site && review ? review.findIndex((other) => markKey(other) === markKey(site)) : -1;
 
   const doubts = found?.sha256 === record.scan.sha256 ? found.doubts : [];
   const reasons = mark && doubtfulMarks(marks, doubts).find((d) => d.mark === mark)?.reasons;
@@ -144,7 +145,9 @@ export function MarkingPrompt({
         </TextButton>
       </span>
       <span className="scene__progress num" aria-hidden="true">
-        {placed}/{order.length}
+        {at >= 0 && review
+          ? `${at + 1} of ${review.length} to look at`
+          : `${placed} of ${order.length} marked`}
       </span>
     </Group>
   );

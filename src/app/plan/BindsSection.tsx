@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import { Button } from 'react-aria-components';
 import { exceededLimits } from '../../core/reduction/exceededLimits.ts';
 import { commitmentReason, planReach } from '../../core/reduction/planReasons.ts';
@@ -17,7 +18,7 @@ const BINDING_WORDS: Readonly<Record<BindingLimit, string>> = {
 };
 
 /** Why the plan is as it is: what stops it as a whole, and each contact. */
-export function BindsSection({ amounts }: { amounts: PlannedAmounts }) {
+export const BindsSection = memo(function BindsSection({ amounts }: { amounts: PlannedAmounts }) {
   const { plan, request, from } = amounts;
   const reach = from === 'plan' ? planReach(plan, request) : null;
   return (
@@ -42,7 +43,7 @@ export function BindsSection({ amounts }: { amounts: PlannedAmounts }) {
       <BindsTable amounts={amounts} />
     </section>
   );
-}
+});
 
 function BindsTable({ amounts: { plan, request } }: { amounts: PlannedAmounts }) {
   const notation = useStore((state) => state.caseDocument.notation);

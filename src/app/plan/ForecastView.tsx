@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { memo, useMemo, useState } from 'react';
 import { type CuttingWay, cuttingWay, cuttingWays } from '../../core/reduction/cuttingChoice.ts';
 import { habitForecast } from '../../core/reduction/habitForecast.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
@@ -14,11 +14,18 @@ type HeldBack = 'cut' | 'left';
 /** The way of cutting chosen for this case. */
 export function useCuttingWay(jaw: ReductionRequest['jaw']): CuttingWay {
   const chosen = useStore((state) => state.caseDocument.cutting);
-  return cuttingWay(chosen, jaw, useOwnCutting());
+  const own = useOwnCutting();
+  return useMemo(() => cuttingWay(chosen, jaw, own), [chosen, jaw, own]);
 }
 
 /** Space left at the end: measuring error and a way of cutting together, and how re-measuring narrows it. */
-export function ForecastView({ plan, request }: { plan: ReductionPlan; request: ReductionRequest }) {
+export const ForecastView = memo(function ForecastView({
+  plan,
+  request,
+}: {
+  plan: ReductionPlan;
+  request: ReductionRequest;
+}) {
   const [heldBack, setHeldBack] = useState<HeldBack>('cut');
   const [remeasureSdMm, setRemeasureSdMm] = useState<number | null>(null);
   const own = useOwnCutting();
@@ -110,7 +117,7 @@ export function ForecastView({ plan, request }: { plan: ReductionPlan; request: 
       <StudiesTable plan={plan} request={request} ways={ways} chosen={way.id} />
     </section>
   );
-}
+});
 
 const beyond = (thresholdMm: number): string => `over ${fixed(thresholdMm, 1)}\u00a0mm`;
 

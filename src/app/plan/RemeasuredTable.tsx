@@ -1,3 +1,4 @@
+import { useMemo } from 'react';
 import type { CuttingWay } from '../../core/reduction/cuttingChoice.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { type RemeasuredForecast, remeasuredForecast } from '../../core/reduction/remeasuredForecast.ts';
@@ -17,11 +18,11 @@ export function RemeasuredTable({
   way: CuttingWay;
   remeasureSdMm?: number;
 }) {
-  const rows = remeasuredForecast(plan, request, {
-    habit: way.habit,
-    remeasureSdMm,
-    most: MOST,
-  });
+  // By far the dearest of the plan's figures.
+  const rows = useMemo(
+    () => remeasuredForecast(plan, request, { habit: way.habit, remeasureSdMm, most: MOST }),
+    [plan, request, way, remeasureSdMm],
+  );
   const reachMm = Math.max(0.6, ...rows.map((r) => Math.abs(r.residualMeanMm) + 2 * r.residualSdMm));
   return (
     <>

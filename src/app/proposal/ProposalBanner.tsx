@@ -114,7 +114,11 @@ function Proposed({ record, found }: { record: ArchRecord; found: FoundArch | nu
       </p>
       <span className="proposal__actions">
         <TextButton small tone="strong" onPress={() => startReview(jaw)}>
-          {doubtful.length === 0 ? 'Look through' : reviewing ? 'Least sure again' : 'Look at the doubtful'}
+          {doubtful.length === 0
+            ? 'Look through'
+            : reviewing
+              ? 'From the least sure'
+              : 'Look at the doubtful'}
         </TextButton>
         {doubtful.length > 0 && (
           <DialogTrigger>
