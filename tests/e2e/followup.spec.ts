@@ -309,7 +309,7 @@ test('a mark of the later scan is corrected over the arch: its account follows, 
   const byMarks = page
     .getByRole('region', { name: 'Planned, recorded, measured' })
     .getByRole('row', { name: /^Marks of the follow-up scan/ });
-  const before = await byMarks.innerText();
+  const before = (await byMarks.textContent()) ?? '';
 
   await followUp.getByRole('button', { name: 'Look at its marks' }).click();
   const bar = page.getByRole('group', { name: 'Follow-up scan on show' });
