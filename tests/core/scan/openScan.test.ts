@@ -178,10 +178,11 @@ describe('units', () => {
   });
 
   test('small and large arches, quadrants and any pose pass as mm', async () => {
-    for (const factor of [0.7, 1, 1.3]) await openScan(binaryStl(scaled(arch, factor)), 'a.stl');
     const quadrant = { ...arch, indices: arch.indices.slice(0, arch.indices.length / 2) };
-    await openScan(binaryStl(quadrant), 'a.stl');
-    await openScan(binaryStl(moved(arch, 400)), 'a.stl');
+    for (const mesh of [...[0.7, 1, 1.3].map((factor) => scaled(arch, factor)), quadrant, moved(arch, 400)]) {
+      const { facts } = await openScan(binaryStl(mesh), 'a.stl');
+      expect(facts).toMatchObject({ unit: 'mm', triangles: mesh.indices.length / 3 });
+    }
   });
 });
 

@@ -292,12 +292,9 @@ const broken: readonly (readonly [string, Uint8Array, string, RefusalCode, RegEx
 
 describe('broken files', () => {
   test.each(broken)('%s is refused', async (_what, bytes, name, code, message) => {
-    const start = performance.now();
     const refusal = await refusalOf(() => readScan(bytes, name));
     expect([refusal.code, refusal.message]).toEqual([code, expect.stringMatching(message)]);
     expect(refusal.message).toMatch(/^\w+: .+; got .+, need .+\. .+\.$/);
-    // Not a measurement: a hang or a giant allocation would be far above this.
-    expect(performance.now() - start).toBeLessThan(1000);
   });
 
   test('a file beyond the size limit is refused before it is looked at', async () => {
