@@ -147,6 +147,21 @@ describe('DEVELOPERS.md', () => {
     expect(folders('src/app').filter((name) => !page.includes(`\`${name}\``))).toEqual([]);
   });
 
+  it('names files that there are', () => {
+    const known = ['src', 'workers', 'tests'].flatMap(filesUnder).concat(settings);
+    const named = [...`${developers}\n${readme}`.matchAll(/`([\w./-]+\.(?:tsx?|mjs))`/g)].map(
+      ([, name]) => name,
+    );
+    expect(named.length).toBeGreaterThan(40);
+    expect(named.filter((name) => !known.some((file) => `/${file}`.endsWith(`/${name}`)))).toEqual([]);
+  });
+
+  it('and README give the command line its usage', () => {
+    const usage = [...text('src/cli/main.ts').matchAll(/^ {2}((?:measure|plan|study|batch|sample) .+)$/gm)];
+    expect(usage.length).toBeGreaterThan(5);
+    for (const [, line] of usage) expect(readme).toContain(`npm run -s cli -- ${line.trim()}\n`);
+  });
+
   it('names every script it tells of, and package.json has them', () => {
     const { scripts } = JSON.parse(text('package.json'));
     const told = [...`${developers}\n${readme}`.matchAll(/npm (?:run (?:-s )?)?([a-z0-9]+)/g)].map(

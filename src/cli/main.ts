@@ -23,7 +23,7 @@ const USAGE = `Usage: npm run -s cli -- COMMAND
   sample NAME|--seed N --out DIR
       Makes a sample arch with its truth.
 
-JSON on stdout; progress and errors on stderr. Exit 0: done, 1: refused, 2: wrong usage.`;
+JSON on stdout; progress and errors on stderr. Exit 0: done, 1: refused, 2: wrong usage, 3: a fault of the program.`;
 
 /** Commands are loaded when called, so that a refusal comes quickly. */
 const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
