@@ -9,36 +9,47 @@ const text = z.string();
 const figure = z.number().nullable();
 
 /** What became of one case. `refused`: the user's data; `failed`: a fault of the program, tried again on resuming. */
-export const caseRecordSchema = z.strictObject({
-  schema: z.literal('archledger/batch-record@1'),
-  case: text,
-  inputs: sha256.nullable(), // of scan, marks and settings; null where a file could not be read
-  status: z.enum(['measured', 'refused', 'failed']),
-  code: text.nullable(),
-  message: text.nullable(),
-  scanSha256: sha256.nullable(),
-  measurementSha256: sha256.nullable(), // of the bytes of its measurement file
-  figures: z
-    .strictObject({
-      teeth: z.int().min(0),
-      warnings: z.int().min(0),
-      lineLengthMm: figure,
-      irregularityMm: figure,
-      availableMm: figure,
-      requiredMm: figure,
-      differenceMm: figure,
-      sdMm: figure,
-    })
-    .nullable(),
-});
+export const caseRecordSchema = z
+  .strictObject({
+    schema: z.literal('archledger/batch-record@1'),
+    case: text,
+    inputs: sha256.nullable(), // of scan, marks and settings; null where a file could not be read
+    status: z.enum(['measured', 'refused', 'failed']),
+    code: text.nullable(),
+    message: text.nullable(),
+    scanSha256: sha256.nullable(),
+    measurementSha256: sha256.nullable(), // of the bytes of its measurement file
+    figures: z
+      .strictObject({
+        teeth: z.int().min(0),
+        warnings: z.int().min(0),
+        lineLengthMm: figure,
+        irregularityMm: figure,
+        availableMm: figure,
+        requiredMm: figure,
+        differenceMm: figure,
+        sdMm: figure,
+      })
+      .nullable(),
+  })
+  .refine(({ status, measurementSha256, figures, code, message }) =>
+    status === 'measured'
+      ? measurementSha256 !== null && figures !== null
+      : measurementSha256 === null && code !== null && message !== null,
+  );
 export type CaseRecord = z.infer<typeof caseRecordSchema>;
+
+/** A case's name becomes a file's: nothing in it leads out of the folder. As readManifest makes them. */
+const CASE_NAME = /^(?!\.)[\p{L}\p{N}._-]{1,240}$/u;
 
 /** What a folder of results belongs to: written before the first case, so that a stopped batch can be merged too. */
 export const partSchema = z.strictObject({
   schema: z.literal('archledger/batch-part@1'),
   manifest: z.strictObject({ file: text, sha256 }),
-  part: z.tuple([z.int().min(1), z.int().min(1)]), // I of N
-  cases: z.array(z.strictObject({ name: text.min(1), line: z.int(), scan: text, jaw: text })), // of the whole manifest
+  part: z.tuple([z.int().min(1), z.int().min(1)]).refine(([index, of]) => index <= of), // I of N
+  cases: z // of the whole manifest
+    .array(z.strictObject({ name: text.regex(CASE_NAME), line: z.int(), scan: text, jaw: text }))
+    .refine((cases) => new Set(cases.map(({ name }) => name)).size === cases.length),
 });
 export type BatchPart = z.infer<typeof partSchema>;
 
@@ -81,6 +92,12 @@ export async function readWhole<T>(path: string, schema: z.ZodType<T>): Promise<
   } catch {
     return null;
   }
+}
+
+/** The record of a case, or null where it is absent, damaged or of another case: the case is then not done. */
+export async function readRecord(path: string, name: string): Promise<CaseRecord | null> {
+  const record = await readWhole(path, caseRecordSchema);
+  return record?.case === name ? record : null;
 }
 
 /** The bytes of a file, or null where it cannot be read. */

@@ -5,9 +5,9 @@ import {
   type BatchPart,
   bytesOrNull,
   type CaseRecord,
-  caseRecordSchema,
   digestOf,
   partSchema,
+  readRecord,
   readWhole,
   writeWhole,
 } from './batchFiles.ts';
@@ -62,7 +62,7 @@ async function bring(name: string, folders: readonly string[], out: string): Pro
   const found: { record: CaseRecord; folder: string }[] = [];
   for (const folder of folders) {
     const paths = resultPaths(folder, name);
-    const record = await readWhole(paths.record, caseRecordSchema);
+    const record = await readRecord(paths.record, name);
     if (!record) continue;
     const bytes = record.measurementSha256 === null ? null : await bytesOrNull(paths.measurement);
     if (record.measurementSha256 !== null && (!bytes || digestOf(bytes) !== record.measurementSha256))

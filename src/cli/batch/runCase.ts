@@ -7,14 +7,7 @@ import { openScan } from '../../core/scan/openScan.ts';
 import { measureScan } from '../measureScan.ts';
 import { fileBytes } from '../readFile.ts';
 import type { BatchCase } from './BatchCase.ts';
-import {
-  bytesOrNull,
-  type CaseRecord,
-  caseRecordSchema,
-  digestOf,
-  readWhole,
-  writeWhole,
-} from './batchFiles.ts';
+import { bytesOrNull, type CaseRecord, digestOf, readRecord, writeWhole } from './batchFiles.ts';
 
 export interface CaseRun {
   readonly record: CaseRecord;
@@ -30,7 +23,7 @@ export interface CaseRun {
 export async function runCase(one: BatchCase, out: string, program: string): Promise<CaseRun> {
   const paths = resultPaths(out, one.name);
   const inputs = await inputsOf(one, program);
-  const before = await readWhole(paths.record, caseRecordSchema);
+  const before = await readRecord(paths.record, one.name);
   if (before && inputs && (await isStillGood(before, inputs, paths.measurement)))
     return { record: before, kept: true };
   const record = await measured(one, inputs, paths.measurement);

@@ -1,14 +1,7 @@
 import { join } from 'node:path';
 import Papa from 'papaparse';
 import { FORMULA_START } from '../../core/base/formulaStart.ts';
-import {
-  type BatchPart,
-  type CaseRecord,
-  caseRecordSchema,
-  readWhole,
-  tagOf,
-  writeWhole,
-} from './batchFiles.ts';
+import { type BatchPart, type CaseRecord, readRecord, tagOf, writeWhole } from './batchFiles.ts';
 import { resultPaths } from './runCase.ts';
 
 export interface BatchCounts {
@@ -38,7 +31,7 @@ export const casesOfPart = <T>(cases: readonly T[], [index, of]: readonly [numbe
 export async function writeSummary(out: string, { manifest, part, cases }: BatchPart): Promise<BatchCounts> {
   const rows: { one: BatchPart['cases'][number]; record: CaseRecord | null }[] = [];
   for (const one of casesOfPart(cases, part))
-    rows.push({ one, record: await readWhole(resultPaths(out, one.name).record, caseRecordSchema) });
+    rows.push({ one, record: await readRecord(resultPaths(out, one.name).record, one.name) });
   const having = (status: CaseRecord['status']): number =>
     rows.filter(({ record }) => record?.status === status).length;
   const counts: BatchCounts = {
