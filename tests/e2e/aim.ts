@@ -95,3 +95,42 @@ export async function bestAim(page: Page, pointMm: Vec3): Promise<Aim> {
   }
   return standing === best.keys ? best.aim : turn(best.keys);
 }
+
+/** Half the step by which the keys move the picture: a point this near the cross cannot be brought nearer. */
+const HALF_STEP_PX = 30;
+const NEAR_PX_PER_MM = 40;
+
+/**
+ * Brings a point under the cross as a hand at the keys does: the picture is moved by steps and enlarged, then Enter
+ * places the mark. The first Enter of all shows the cross. The stage has the focus.
+ */
+export async function placeByKeys(
+  page: Page,
+  pointMm: Vec3,
+  isPlaced: () => Promise<boolean>,
+): Promise<void> {
+  const canvas = await page.locator('canvas').first().boundingBox();
+  if (!canvas) throw new Error('there is no picture');
+  const [x, y] = [canvas.x + canvas.width / 2, canvas.y + canvas.height / 2];
+  const centre = async (): Promise<void> => {
+    for (let step = 0; step < 20; step++) {
+      const at = await settledPixel(page, pointMm);
+      const [dx, dy] = [at.x - x, at.y - y];
+      if (Math.abs(dx) <= HALF_STEP_PX && Math.abs(dy) <= HALF_STEP_PX) return;
+      if (Math.abs(dx) > HALF_STEP_PX) await page.keyboard.press(dx > 0 ? 'Shift+D' : 'Shift+A');
+      if (Math.abs(dy) > HALF_STEP_PX) await page.keyboard.press(dy > 0 ? 'Shift+S' : 'Shift+W');
+    }
+    throw new Error('the point cannot be brought under the cross');
+  };
+  await centre();
+  while ((await pixelsPerMm(page, pointMm)) < NEAR_PX_PER_MM) {
+    await page.keyboard.press('+');
+    await centre();
+  }
+  for (let enter = 0; enter < 3; enter++) {
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(150);
+    if (await isPlaced()) return;
+  }
+  throw new Error('no mark could be placed by keys');
+}

@@ -3,7 +3,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect, type Page, test } from '@playwright/test';
 import { recipeFromCode } from '../../src/samples/recipeCode.ts';
 import type { SampleTruth } from '../../src/samples/sampleTruth.ts';
-import { bestAim } from './aim.ts';
+import { bestAim, placeByKeys } from './aim.ts';
 
 // A lesson from the start to the score, and a teacher's arch handed on as a code. The story reads the truth to know
 // where a practised eye would click; the page reads it when the score is asked for.
@@ -92,6 +92,43 @@ test('front teeth are marked, scored against the truth, and the score is kept', 
   expect(problems).toEqual([]);
 });
 
+test('the lesson on marking goes by keys alone, from its start to the score', async ({ page }) => {
+  test.setTimeout(240_000);
+  const truth: SampleTruth = JSON.parse(await readFile('sample-meshes/lower-crowded.truth.json', 'utf8'));
+  await page.goto('./');
+  await expect(page.getByText('28 of 28 points confirmed')).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'Lessons', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  const begin = page.getByRole('button', { name: 'Begin: Marking contact points' });
+  for (let i = 0; i < 12; i++) {
+    await page.keyboard.press('Tab');
+    if (await begin.evaluate((button) => button === document.activeElement)) break;
+  }
+  await expect(begin).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(lesson(page)).toContainText('0 of 12 points are marked', { timeout: 60_000 });
+  await page.getByRole('application', { name: /Lower arch in 3D/ }).focus();
+  await page.keyboard.press('m');
+  for (let placed = 0; placed < 12; placed++) {
+    const site = await askedSite(page);
+    if (!site) throw new Error(`the prompt asks for nothing after ${placed} marks`);
+    const own = truth.teeth.find((t) => t.tooth === site.tooth)!;
+    await placeByKeys(page, site.site === 'mesial' ? own.mesialMm : own.distalMm, async () =>
+      ((await lesson(page).textContent()) ?? '').includes(`${placed + 1} of 12 points`),
+    );
+  }
+  const score = page.getByRole('button', { name: 'Score my marks' });
+  for (let i = 0; i < 40 && !(await score.evaluate((b) => b === document.activeElement)); i++)
+    await page.keyboard.press('Shift+Tab');
+  await expect(score).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(dialog(page)).toContainText(/of 100/);
+  await expect(page.locator('[role=status][aria-live=polite]').first()).toContainText(/Score: \d+ of 100/);
+  expect(Number(await dialog(page).locator('.score__points b').textContent())).toBeGreaterThan(40);
+  await page.keyboard.press('Escape');
+  await expect(dialog(page)).toHaveCount(0);
+});
+
 test('a teacher’s arch is made from its code, judged by eye, accounted and planned', async ({ page }) => {
   test.setTimeout(180_000);
   await openLessons(page);
@@ -143,6 +180,7 @@ test('a teacher’s arch is made from its code, judged by eye, accounted and pla
   await page.getByRole('button', { name: 'Lessons…' }).click();
   await page.getByRole('button', { name: 'Begin: Reading a follow-up scan' }).click();
   await expect(lesson(page)).toContainText('A scan from the end of treatment', { timeout: 120_000 });
+  await expect(page.getByText('my tenths')).toHaveCount(0); // of the lesson before
   await lesson(page)
     .getByRole('button', { name: /Space open at/ })
     .click();

@@ -8,7 +8,7 @@ import { showDialog } from '../topbar/dialogStore.ts';
 import { AccountLesson } from './AccountLesson.tsx';
 import { FollowUpLesson } from './FollowUpLesson.tsx';
 import { LineLesson } from './LineLesson.tsx';
-import { lessonOf } from './lessonList.ts';
+import { type LessonId, lessonOf } from './lessonList.ts';
 import { leaveLesson, noteResult, setProjector, useLessons } from './lessonStore.ts';
 import { MarkingLesson } from './MarkingLesson.tsx';
 import { PlanLesson } from './PlanLesson.tsx';
@@ -21,6 +21,15 @@ const PARTS = {
   account: AccountLesson,
   plan: PlanLesson,
   'follow-up': FollowUpLesson,
+};
+
+/** What a lesson can do without where the window is low. */
+const ROOM: Readonly<Record<LessonId, string>> = {
+  marking: 'lesson_no-strip',
+  line: 'lesson_no-strip lesson_no-chart',
+  account: 'lesson_no-chart',
+  plan: 'lesson_no-chart',
+  'follow-up': 'lesson_no-chart',
 };
 
 /** Above the arch while a lesson is under way: what to do next, and the score when it is done. */
@@ -46,7 +55,7 @@ export function LessonBar({ jaw }: { jaw: Jaw }) {
     actions().announce('Lesson left. Your own cases are under Case, Cases kept in this browser.');
   };
   return (
-    <Group className={lesson.id === 'marking' ? 'lesson' : 'lesson lesson_room'} aria-label="Lesson">
+    <Group className={`lesson ${ROOM[lesson.id]}`} aria-label="Lesson">
       <div className="lesson__head">
         <h2 className="lesson__title">{lessonOf(lesson.id).title}</h2>
         <span className="lesson__actions">

@@ -15,7 +15,7 @@ import { actions, useStore } from '../store.ts';
 import { openFollowUp } from '../visits/followUpScan.ts';
 import { today } from '../visits/visitWords.ts';
 import { type LessonId, lessonOf } from './lessonList.ts';
-import { type LessonArch, startLesson } from './lessonStore.ts';
+import { type LessonArch, leaveLesson, startLesson } from './lessonStore.ts';
 
 let client: SamplesClient | null = null;
 const made = new Map<string, MadeSample>(); // by code, of this visit to the page
@@ -65,6 +65,7 @@ export async function openLesson(
 ): Promise<boolean> {
   await untilStarted();
   const file = await fileOf(arch, onProgress);
+  leaveLesson(); // the lesson before may be held on the same scan
   const document = emptyCase(crypto.randomUUID(), new Date().toISOString());
   await replaceCase({ ...document, title: `Lesson: ${lessonOf(id).title.toLowerCase()}` }, null, false);
   actions().setActiveJaw(arch.jaw);
