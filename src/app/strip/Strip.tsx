@@ -20,15 +20,19 @@ import { stripRows } from './stripRows.ts';
 
 const ZOOM_STEP = 1.35;
 const MAX_PX_PER_MM = 60;
-const NAMES_PX = 108; // column with the names of the rows
+const NAMES_REM = 6.75; // column with the names of the rows; larger type makes it wider
 
-const useWidthOf = () => {
+const namesPx = (): number =>
+  NAMES_REM * Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+
+/** Width there is for the drawing beside the names. */
+const useDrawingWidth = () => {
   const ref = useRef<HTMLDivElement>(null);
-  const [widthPx, setWidthPx] = useState(800);
+  const [widthPx, setWidthPx] = useState(692);
   useLayoutEffect(() => {
     const element = ref.current;
     if (!element) return;
-    const observer = new ResizeObserver(([entry]) => setWidthPx(entry.contentRect.width));
+    const observer = new ResizeObserver(([entry]) => setWidthPx(entry.contentRect.width - namesPx()));
     observer.observe(element);
     return () => observer.disconnect();
   }, []);
@@ -64,7 +68,7 @@ export function Strip({
   const [chosen, setShows] = useState<'now' | 'planned'>('now');
   const shows = plan && plan.plannedMm > 0 ? chosen : 'now';
   const [zoomPxPerMm, setZoomPxPerMm] = useState<number | null>(null);
-  const [scrollRef, widthPx] = useWidthOf();
+  const [scrollRef, widthPx] = useDrawingWidth();
   const latest = useRef(record);
   latest.current = record;
   const shownPlan = shows === 'planned' ? plan : null;
@@ -75,7 +79,7 @@ export function Strip({
     [record.chart, record.readings, record.activeReading, record.frame, measures, shownPlan],
   );
   const { layout, atStage } = useStripAtStage(jaw, standing);
-  const fitPxPerMm = Math.max(4, (widthPx - NAMES_PX - 28) / (layout.toMm - layout.fromMm + 2));
+  const fitPxPerMm = Math.max(4, (widthPx - 28) / (layout.toMm - layout.fromMm + 2));
   const pxPerMm = zoomPxPerMm ?? fitPxPerMm;
   const rows = stripRows(layout, pxPerMm);
   const middleMm = useRef<number | null>(null);
