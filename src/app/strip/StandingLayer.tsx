@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import { type Contact, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import { mm } from '../format.ts';
 import { sameContact } from '../state/archEdits.ts';
@@ -8,7 +9,7 @@ import type { StripContact } from './stripLayout.ts';
 import type { StripRows } from './stripRows.ts';
 
 /** The teeth as they stand beside the line. Each is a button in the row of blocks; here the pointer alone reaches it. */
-export function StandingLayer({
+export const StandingLayer = memo(function StandingLayer({
   layout,
   rows,
   pxPerMm,
@@ -66,7 +67,7 @@ export function StandingLayer({
       })}
     </g>
   );
-}
+});
 
 /** Gaps and steps are written at every contact from this scale on; below it only at the selected one. */
 const LABELS_FROM_PX_PER_MM = 30;

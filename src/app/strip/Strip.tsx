@@ -81,7 +81,7 @@ export function Strip({
   const { layout, atStage } = useStripAtStage(jaw, standing);
   const fitPxPerMm = Math.max(4, (widthPx - 28) / (layout.toMm - layout.fromMm + 2));
   const pxPerMm = zoomPxPerMm ?? fitPxPerMm;
-  const rows = stripRows(layout, pxPerMm);
+  const rows = useMemo(() => stripRows(layout, pxPerMm), [layout, pxPerMm]);
   const middleMm = useRef<number | null>(null);
   const zoom = (factor: number): void => {
     const scroll = scrollRef.current;

@@ -1,5 +1,5 @@
-import { type CSSProperties, type KeyboardEvent, useRef, useState } from 'react';
-import { type Contact, type Notation, toothLabel } from '../../core/base/tooth.ts';
+import { type CSSProperties, type KeyboardEvent, memo, useMemo, useRef, useState } from 'react';
+import { type Contact, type Notation, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import type { OwnAmount } from '../../core/reduction/ownAmounts.ts';
 import type { PlanContact, ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { mm } from '../format.ts';
@@ -55,6 +55,7 @@ interface DrawingProps {
   readonly still?: boolean;
 }
 
+const NO_TEETH: readonly Tooth[] = [];
 const MARGIN_MM = 1;
 const LEFT_PX = 8;
 
@@ -78,9 +79,14 @@ export function StripDrawing({
   const revealed = useStore(({ ui }) => (still ? null : ui.revealEvidence));
   const [focusAt, setFocusAt] = useState(0);
   const elements = useRef<(SVGGElement | null)[]>([]);
-  const xPx = (alongMm: number): number => LEFT_PX + (alongMm - layout.fromMm + MARGIN_MM) * pxPerMm;
+  // The same object until the drawing changes: a tenth set by the user draws no tooth again.
+  const drawn = useMemo((): Drawn => {
+    const xPx = (alongMm: number): number => LEFT_PX + (alongMm - layout.fromMm + MARGIN_MM) * pxPerMm;
+    const yPx = (outMm: number): number => rows.linePx - outMm * pxPerMm;
+    return { layout, rows, pxPerMm, notation, xPx, yPx };
+  }, [layout, rows, pxPerMm, notation]);
+  const { xPx } = drawn;
   const widthPx = xPx(layout.toMm) + MARGIN_MM * pxPerMm + LEFT_PX;
-  const yPx = (outMm: number): number => rows.linePx - outMm * pxPerMm;
 
   const items: Item[] = layout.blocks.flatMap((block): Item[] => {
     const contact = layout.contacts.find((c) => c.teeth[0] === block.tooth);
@@ -122,7 +128,6 @@ export function StripDrawing({
     elements.current[next]?.focus();
   };
 
-  const drawn = { layout, rows, pxPerMm, notation, xPx, yPx };
   const stopProps = (index: number, label: string, pressed: boolean) => ({
     ref: (element: SVGGElement | null) => {
       elements.current[index] = element;
@@ -178,7 +183,7 @@ export function StripDrawing({
           {...drawn}
           selectedTooth={selectedTooth}
           selectedContact={selectedContact}
-          revealed={revealed?.teeth ?? []}
+          revealed={revealed?.teeth ?? NO_TEETH}
         />
       )}
       {items.map((item, index) => {
@@ -236,7 +241,12 @@ const select = (item: Item): void => {
 /** Half the width of the stripe over a border between two blocks that selects the contact, px. */
 const CONTACT_EDGE_PX = 6;
 
-function ToothDrawing({ block, rows, xPx, notation }: Drawn & { block: StripBlock }) {
+const ToothDrawing = memo(function ToothDrawing({
+  block,
+  rows,
+  xPx,
+  notation,
+}: Drawn & { block: StripBlock }) {
   const { row } = block;
   const className = blockClass(block);
   const fromPx = xPx(row.fromMm);
@@ -284,7 +294,7 @@ function ToothDrawing({ block, rows, xPx, notation }: Drawn & { block: StripBloc
       />
     </>
   );
-}
+});
 
 function ContactDrawing({
   contact,

@@ -1,8 +1,15 @@
+import { memo } from 'react';
 import { mm } from '../format.ts';
 import type { Drawn } from './Drawn.ts';
 
 /** Arch line, its ends, the midline, and what sticks out of the line or is left free. */
-export function StripGround({ layout, rows, pxPerMm, xPx, widthPx }: Drawn & { widthPx: number }) {
+export const StripGround = memo(function StripGround({
+  layout,
+  rows,
+  pxPerMm,
+  xPx,
+  widthPx,
+}: Drawn & { widthPx: number }) {
   const { lineEnds } = layout;
   const middlePx = xPx(layout.midlineMm);
   const bottomPx = rows.rowPx + rows.rowHeightPx;
@@ -39,7 +46,7 @@ export function StripGround({ layout, rows, pxPerMm, xPx, widthPx }: Drawn & { w
       )}
     </g>
   );
-}
+});
 
 /** A dimension line: how far the blocks stick out beyond an end of the line, or what they leave free of it. */
 function Over({

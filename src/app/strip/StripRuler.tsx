@@ -1,8 +1,9 @@
+import { memo } from 'react';
 import type { StripLayout } from './stripLayout.ts';
 import type { StripRows } from './stripRows.ts';
 
 /** Millimetres along the line, counted from the midline both ways. */
-export function StripRuler({
+export const StripRuler = memo(function StripRuler({
   layout,
   rows,
   pxPerMm,
@@ -53,4 +54,4 @@ export function StripRuler({
       </text>
     </g>
   );
-}
+});
