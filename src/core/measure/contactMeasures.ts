@@ -71,7 +71,7 @@ export function contactMeasures(
   const contacts: ContactMeasure[] = [];
   const gaps: ArchGap[] = [];
   const warnings: MeasureWarning[] = [];
-  const absent = new Set(input.missing.filter((tooth) => !marks.teeth.includes(tooth)).map(archPlace));
+  const absent = new Set(input.missing.map(archPlace));
   const row = marks.teeth.filter((tooth, i, all) => i === 0 || archPlace(all[i - 1]) !== archPlace(tooth));
   for (let i = 0; i + 1 < row.length; i++) {
     const teeth: Contact = [row[i], row[i + 1]];

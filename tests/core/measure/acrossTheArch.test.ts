@@ -67,6 +67,20 @@ describe('segments', () => {
   test('six', () => {
     expect(make(corners).sixSegments!.valueMm).toBeCloseTo(2 * side6, 10);
   });
+  test('corners that are not marked are named', () => {
+    const missing = (drop: readonly string[]) => {
+      const m = make(corners.filter(([t, site]) => !drop.includes(`${t} ${site}`)));
+      return ['four-segments-missing', 'six-segments-missing'].map(
+        (code) => m.warnings.find((w) => w.code === code)?.teeth,
+      );
+    };
+    expect(missing([])).toEqual([undefined, undefined]);
+    expect(missing(['43 distal'])).toEqual([undefined, [43]]);
+    expect(missing(['33 mesial', '46 mesial'])).toEqual([
+      [46, 33],
+      [46, 33],
+    ]);
+  });
   test('polygon of chords on an ellipse: short of the curve, six less than four', () => {
     const { input, truth } = markArch({
       jaw: 'upper',
@@ -97,6 +111,15 @@ describe('widths across', () => {
     const m = make(contacts);
     expect(m.intercanine!.valueMm).toBeCloseTo(26, 10);
     expect(m.warnings.find((w) => w.code === 'intercanine-from-contacts')!.teeth).toEqual([43, 33]);
+  });
+  test('centres that do not stand level: 24 and 7 mm apart', () => {
+    const m = make([
+      [43, 'mesial', [10, 20, 0]],
+      [43, 'distal', [14, 10, 0]],
+      [33, 'mesial', [-10, 12, 0]],
+      [33, 'distal', [-14, 4, 0]],
+    ]);
+    expect(m.intercanine!.valueMm).toBeCloseTo(25, 10);
   });
   test('one cusp alone does not mix with centres', () => {
     expect(make([...contacts, [43, 'cusp', [12, 16, 5]]]).intercanine!.valueMm).toBeCloseTo(26, 10);

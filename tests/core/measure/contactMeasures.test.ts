@@ -1,7 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import type { ArchMeasures, MeasureInput } from '../../../src/core/measure/ArchMeasures.ts';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
-import { alignedTeeth, circleCurve, type MadeTooth, markArch, TILTED } from '../../support/markArches.ts';
+import {
+  alignedTeeth,
+  circleCurve,
+  type MadeTooth,
+  markArch,
+  TILTED,
+  UPRIGHT,
+} from '../../support/markArches.ts';
 
 const RADIUS = 28;
 const arch = (change: (t: MadeTooth) => Partial<MadeTooth>, jaw: 'upper' | 'lower' = 'lower') =>
@@ -63,6 +70,32 @@ describe('separation along a circle', () => {
     expect(Math.abs(contact(measures, 41, 31)!.separation!.valueMm - 0.6)).toBeLessThan(0.05);
   });
 
+  test('without a line: along the direction of the two teeth, whichever way they stand', () => {
+    // 41 and 31 in one line along (−4, 3)/5, 5 mm wide each, 0.4 mm free between them, 31 then moved 1 mm square to it.
+    const at = (along: number, across = 0): readonly [number, number, number] => [
+      -0.8 * along - 0.6 * across,
+      0.6 * along - 0.8 * across,
+      0,
+    ];
+    const tooth = (n: number, right: number, left: number, across: number) =>
+      (n > 40 ? (['distal', 'mesial'] as const) : (['mesial', 'distal'] as const)).map((site, i) => ({
+        ...arch(() => ({})).input.marks[0],
+        tooth: n,
+        site,
+        pointMm: at(i === 0 ? right : left, across),
+      }));
+    const measured = (across: number) =>
+      measureArch({
+        ...arch(() => ({})).input,
+        frame: UPRIGHT,
+        marks: [...tooth(41, -5, 0, 0), ...tooth(31, 0.4, 5.4, across)],
+      }).contacts[0];
+    expect(measured(0).separation!.valueMm).toBeCloseTo(0.4, 10);
+    // The direction from far point to far point: (10.4, 1); of (0.4, 1) the part along it.
+    expect(measured(1).separation!.valueMm).toBeCloseTo((0.4 * 10.4 + 1) / Math.hypot(10.4, 1), 10);
+    expect(measured(1).displacement!.valueMm).toBeCloseTo(Math.hypot(0.4, 1), 10);
+  });
+
   test('a separation measured on the surface goes first, with its own SD; that of the marks stays beside it', () => {
     const { input } = arch(() => ({}));
     const measures = measureArch({
@@ -117,6 +150,7 @@ describe('missing teeth', () => {
     });
     expect(contact(measures, 43, 41)!.separation!.valueMm).toBeCloseTo(0.3, 1);
     expect(measures.gaps).toEqual([]);
+    expect(measures.irregularity).toBeNull(); // four contacts are not the five it is defined by
   });
   // 42 missing between 43 (7 mm) and 41 (5 mm): a quarter of their mean width is 1.5 mm.
   test.each([

@@ -93,6 +93,8 @@ describe('flags', () => {
         (w) => w.code === 'width-unusual',
       );
     expect([low - 0.01, low, high, high + 0.01].map(flagged)).toEqual([true, false, false, true]);
+    const wide = one([], { jaw: 'lower', enteredWidths: [{ tooth: 31, widthMm: 9, sdMm: 0 }] });
+    expect(wide.warnings.find((w) => w.code === 'width-unusual')!.teeth).toEqual([31]);
   });
   test('half a mm between the sides is not more than half a mm; the left may be the wider', () => {
     const differ = (right: number, left: number) =>
@@ -141,6 +143,14 @@ describe('published widths', () => {
   test('range is the wider of men and women, mean ± 3 SD', () => {
     expect(usualRangeMm(31)![0]).toBeCloseTo(5.25 - 0.96, 10);
     expect(usualRangeMm(31)![1]).toBeCloseTo(5.42 + 0.96, 10);
+    // Every quadrant has its range; right and left are one population.
+    for (const [right, left] of [
+      [11, 21],
+      [43, 33],
+      [46, 36],
+    ])
+      expect(usualRangeMm(right), `${right}`).toEqual(usualRangeMm(left));
+    expect(usualRangeMm(43)![1]).toBeCloseTo(6.96 + 3 * 0.35, 10);
     expect(usualRangeMm(55)).toBeNull();
     expect(usualRangeMm(38)).toBeNull();
     expect(publishedWidth(table('moorrees-men'), 26)).toEqual({ meanMm: 10.81, sdMm: 0.56 });
