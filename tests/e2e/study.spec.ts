@@ -140,6 +140,9 @@ test('a broken table is refused with its line; caliper widths stand beside those
   await expect(page.getByText(/5 pairs; 9 left out/)).toBeVisible();
   await expect(entry('lower right lateral incisor')).toHaveValue('6.4');
   await expect(page.getByText(/^Bias within ±0.2 mm/)).toBeVisible();
+  await expect(page.locator('[role=status][aria-live=polite]').first()).toContainText(
+    /^5 pairs\. On average scan is \d\.\d+\u00a0mm (above|below) caliper/,
+  );
   expect(await graveFaults(page)).toEqual([]);
 
   // Kept with the case over a reload; removed and brought back.

@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useRef } from 'react';
 import { Segments, TextButton } from '../design/controls.tsx';
 import { jawName } from '../format.ts';
-import { useStore } from '../store.ts';
+import { actions, useStore } from '../store.ts';
 import { AcceptancePanel } from './AcceptancePanel.tsx';
 import { CaliperSource, CaliperUnseen, useCaliper } from './CaliperSource.tsx';
 import { FigureTables } from './FigureTables.tsx';
@@ -23,6 +23,7 @@ import {
   tableOf,
 } from './studyData.ts';
 import { type StudySource, setStudy, useStudy } from './studyStore.ts';
+import { summaryOf } from './summary.ts';
 import { TableSource } from './TableSource.tsx';
 
 const SOURCES: readonly { readonly id: StudySource; readonly label: string }[] = [
@@ -41,6 +42,7 @@ export function StudyRoom() {
   const unseen = useStudy((state) => state.source === 'caliper' && state.unseen);
   const result = useResult();
   const shown = result && 'ok' in result && !unseen ? result.ok : null;
+  useSaid(shown);
   useEffect(() => {
     room.current?.focus();
     return () => {
@@ -121,6 +123,18 @@ export function StudyRoom() {
       {shown && <StudySheets result={shown} />}
     </section>
   );
+}
+
+const SAID_AFTER_MS = 700; // first comes what was taken or typed
+
+/** Says what a comparison came to, once it stands still. */
+function useSaid(shown: StudyResult | null): void {
+  const text = shown && `${shown.study.groups[0].figures.n} pairs. ${summaryOf(shown).join(' ')}`;
+  useEffect(() => {
+    if (text === null) return;
+    const waiting = setTimeout(() => actions().announce(text), SAID_AFTER_MS);
+    return () => clearTimeout(waiting);
+  }, [text]);
 }
 
 /** The result of the chosen source; null while it has no data. */
