@@ -179,6 +179,7 @@ export class SceneEngine {
   }
 
   setCut(cut: CutPlane | null): void {
+    if (!cut && !this.cut) return; // nothing is cut: the surface need not be drawn again
     this.cut = cut;
     this.clippingPlanes.length = 0;
     if (cut) {

@@ -145,12 +145,19 @@ function useDrawing(jaw: Jaw, engine: SceneEngine): void {
   const marksShown = useStore((state) => state.ui.marksShown);
   const notation = useStore((state) => state.caseDocument.notation);
   const tool = useScene((state) => state.tool);
+  // Made anew only for what it shows: limits, tenths and visits change nothing over the surface.
+  const latest = useRef(record);
+  latest.current = record;
+  const { frame, readings, activeReading } = record ?? {};
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the record's parts that are drawn
   useEffect(() => {
     const ui = { selectedSite, selectedTooth, selectedContact, revealEvidence, marksShown };
-    engine.setContent(record ? sceneContent(record, measures, ui, notation) : null);
+    engine.setContent(latest.current ? sceneContent(latest.current, measures, ui, notation) : null);
   }, [
     engine,
-    record,
+    frame,
+    readings,
+    activeReading,
     measures,
     selectedSite,
     selectedTooth,

@@ -2,6 +2,8 @@ import { memo } from 'react';
 import type { StripLayout } from './stripLayout.ts';
 import type { StripRows } from './stripRows.ts';
 
+const EDGE_PX = 22; // where R and L stand
+
 /** Millimetres along the line, counted from the midline both ways. */
 export const StripRuler = memo(function StripRuler({
   layout,
@@ -38,11 +40,13 @@ export const StripRuler = memo(function StripRuler({
         return (
           <g key={along}>
             <path className="strip__tick" d={`M${x} ${rows.rulerPx}v${-lengthPx}`} />
-            {(along % 10 === 0 || (pxPerMm > 16 && along % 5 === 0)) && (
-              <text x={x} y={rows.rulerPx - 12} textAnchor="middle" className="strip__faint">
-                {Math.abs(along)}
-              </text>
-            )}
+            {(along % 10 === 0 || (pxPerMm > 16 && along % 5 === 0)) &&
+              x > EDGE_PX &&
+              x < widthPx - EDGE_PX && (
+                <text x={x} y={rows.rulerPx - 12} textAnchor="middle" className="strip__faint">
+                  {Math.abs(along)}
+                </text>
+              )}
           </g>
         );
       })}
