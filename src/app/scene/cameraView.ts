@@ -32,7 +32,7 @@ export type ViewName = 'occlusal' | 'front' | 'right' | 'left' | 'back';
 
 /** Distance of the eye from the target; the projection is parallel, so it only has to clear the scan. */
 export const EYE_DISTANCE_MM = 300;
-export const SPAN_LIMITS_MM: Vec2 = [2, 400];
+const SPAN_LIMITS_MM: Vec2 = [2, 400];
 const BACK_TILT_RAD = 0.62;
 
 /** Heights at the edges of the picture that tools and prompt cover: a fitted arch lies between them. */
@@ -68,11 +68,11 @@ export function upright(wish: Vec3, toward: Vec3): Vec3 {
 }
 
 /** The patient's right in the scan frame. */
-export const patientRight = (frame: ArchFrame, jaw: Jaw): Vec3 =>
+const patientRight = (frame: ArchFrame, jaw: Jaw): Vec3 =>
   jaw === 'lower' ? sideways(frame) : scale(sideways(frame), -1);
 
 /** Up in the occlusal picture: the patient's right is on the left of the page in both jaws, as on a tooth chart. */
-export const occlusalUp = (frame: ArchFrame, jaw: Jaw): Vec3 =>
+const occlusalUp = (frame: ArchFrame, jaw: Jaw): Vec3 =>
   jaw === 'upper' ? frame.forward : scale(frame.forward, -1);
 
 /** Eye direction and up of a named view; the other views show the jaw as it sits in the mouth. */
@@ -147,6 +147,20 @@ export function closeUpView(
       ? frame.occlusal
       : normalize(add(scale(frame.occlusal, Math.cos(tiltRad)), scale(normalize(flat), Math.sin(tiltRad))));
   return { targetMm, toward, up: upright(occlusalUp(frame, jaw), toward), spanMm };
+}
+
+/** Share of the picture that tools and prompt may cover before a close-up gives way to them. */
+const COVERED_MOST = 0.4;
+
+/** The view with its target in the middle of what is left free, where little is. */
+export function clearOf(
+  view: CameraView,
+  { heightPx }: Pick<Viewport, 'heightPx'>,
+  { topPx, bottomPx }: CoveredEdges,
+): CameraView {
+  if (topPx + bottomPx < COVERED_MOST * heightPx) return view;
+  const rise = ((topPx - bottomPx) / 2) * (view.spanMm / heightPx);
+  return { ...view, targetMm: add(view.targetMm, scale(view.up, rise)) };
 }
 
 /** Turned about the screen's axes by a drag of (dx, dy) radians, keeping `pivotMm` where it is on the page. */

@@ -11,6 +11,7 @@ import { actions, type SiteRef, useStore } from '../store.ts';
 import { archExtent, outwardAt, placeOfSite } from './archPlaces.ts';
 import {
   type CoveredEdges,
+  clearOf,
   closeUpView,
   fittedView,
   orbited,
@@ -100,9 +101,13 @@ export function sceneCommands(
     const outward = outwardAt(targetMm, frame, extentOf(frame));
     setScene({ view: null });
     engine.goTo(
-      useScene.getState().flat
-        ? { ...engine.destination, targetMm, spanMm }
-        : closeUpView(frame, jaw, targetMm, outward, CLOSE_UP_TILT_RAD, spanMm),
+      clearOf(
+        useScene.getState().flat
+          ? { ...engine.destination, targetMm, spanMm }
+          : closeUpView(frame, jaw, targetMm, outward, CLOSE_UP_TILT_RAD, spanMm),
+        engine.viewport,
+        coveredEdges(),
+      ),
     );
   }
 

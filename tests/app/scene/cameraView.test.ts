@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type CameraView,
+  clearOf,
   closeUpView,
   fittedView,
   onTargetPlane,
@@ -205,6 +206,18 @@ describe('named views', () => {
         expect(y - VIEWPORT.topPx).toBeLessThan(VIEWPORT.heightPx - edges.bottomPx);
       }
     }
+  });
+
+  it('puts a close-up into the middle of what is left free, where tools and prompt cover much', () => {
+    const frame = tiltedFrame();
+    const target = incisor(frame);
+    const near = closeUpView(frame, 'lower', target, frame.forward, 0.4, 19);
+    const little = { topPx: 40, bottomPx: 60 };
+    expect(clearOf(near, VIEWPORT, little)).toBe(near);
+    const much = { topPx: 40, bottomPx: 0.6 * VIEWPORT.heightPx };
+    const [x, y] = pixelOf(clearOf(near, VIEWPORT, much), target, VIEWPORT);
+    expect(x - VIEWPORT.leftPx).toBeCloseTo(VIEWPORT.widthPx / 2, 6);
+    expect(y - VIEWPORT.topPx).toBeCloseTo((much.topPx + VIEWPORT.heightPx - much.bottomPx) / 2, 6);
   });
 
   it('tilts a close-up from the occlusal direction toward the given side', () => {
