@@ -111,7 +111,9 @@ export const day = (date: Date): string => date.toLocaleDateString('en-GB', { da
 
 /** "25 Nov 2026, 10:49" */
 export const dayAndTime = (date: Date): string =>
-  date.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' });
+  Number.isNaN(date.getTime())
+    ? 'time unknown'
+    : date.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' });
 
 export function bytes(value: number): string {
   if (value < 1024) return `${value} B`;

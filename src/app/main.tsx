@@ -9,10 +9,12 @@ import { App } from './App.tsx';
 import { takeDecimalComma } from './design/decimalComma.ts';
 import { openFirstDemo, shippedScan } from './files/samples.ts';
 import { startSession } from './files/session.ts';
+import { tellFaults } from './files/tellFaults.ts';
 import { keepForOffline, takeWaitingVersion } from './offline/pageVersion.ts';
 
 const root = document.getElementById('root');
 if (!root) throw new Error('main: got no #root element, need the one of index.html.');
+tellFaults();
 if (!(await takeWaitingVersion())) {
   takeDecimalComma(document);
   createRoot(root).render(
@@ -23,6 +25,8 @@ if (!(await takeWaitingVersion())) {
       </I18nProvider>
     </StrictMode>,
   );
+  // Fetched beside the case, not after it; a failure is told where the arch is shown.
+  setTimeout(() => import('./scene/ArchScene.tsx').catch(() => {}));
   await startSession(openFirstDemo, shippedScan);
   void keepForOffline(); // last, so that it takes nothing from what the user waits for
 }

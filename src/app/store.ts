@@ -37,6 +37,7 @@ import {
 } from './state/archEdits.ts';
 import { withOwnTenth, withoutOwnTenths } from './state/ownTenths.ts';
 import { type LaterScan, withShownMarks } from './state/shownArch.ts';
+import { scansNamed } from './storage/caseStore.ts';
 
 export interface SiteRef {
   readonly tooth: Tooth;
@@ -229,7 +230,10 @@ export const useStore = create<ArchledgerState>()(
       const replaceCase = (caseDocument: CaseDocument): void => {
         const { lower, upper } = caseDocument.arches;
         const activeJaw: Jaw = lower || !upper ? 'lower' : 'upper';
-        set({ caseDocument, activeJaw, ui: { ...get().ui, ...NOTHING_SELECTED } });
+        // Nothing brings the scans of the case before back into view: undo begins anew.
+        const named = scansNamed(caseDocument);
+        const scans = Object.fromEntries(Object.entries(get().scans).filter(([id]) => named.includes(id)));
+        set({ caseDocument, activeJaw, scans, ui: { ...get().ui, ...NOTHING_SELECTED } });
         useStore.temporal.getState().clear();
       };
 

@@ -7,6 +7,7 @@ import { type BothAsked, bothAsked } from '../../core/casefile/bothAsked.ts';
 import type { BothArches, BothPlans } from '../../core/reduction/planBothArches.ts';
 import type { PlanOptions } from '../../core/reduction/planReduction.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
+import { partOfPage } from '../files/partOfPage.ts';
 import { useStore } from '../store.ts';
 import { useArchAccount } from './useArchAccount.ts';
 
@@ -41,7 +42,7 @@ const SLOW_MS = 120;
 let client: PlannerClient | null = null;
 
 async function planner(): Promise<PlannerClient> {
-  const { PlannerClient: Client } = await import('../../../workers/client.ts');
+  const { PlannerClient: Client } = await partOfPage(import('../../../workers/client.ts'));
   client ??= new Client();
   return client;
 }
@@ -71,7 +72,7 @@ async function work(lane: Lane): Promise<void> {
       // A plan that comes at once is not announced before.
       const slow = setTimeout(() => wanted[lane] && show(asked.jaws, { working: true }), SLOW_MS);
       try {
-        const found = await asked.plan(await planner());
+        const found = await planned(asked);
         settle(lane, asked, () => usePlans.setState(found));
       } catch (error) {
         if (!(error instanceof Refusal)) throw error;
@@ -89,6 +90,24 @@ async function work(lane: Lane): Promise<void> {
     const still = (['upper', 'lower'] as const).filter((jaw) => usePlans.getState()[jaw].working);
     if (still.length > 0 && !running.upper && !running.lower && !running.both)
       show(still, { working: false });
+  }
+}
+
+/** A planner that dies is asked once more, afresh: a plan is small, and nobody asked for it by a button. */
+async function planned(asked: Asked): Promise<Partial<Plans>> {
+  try {
+    return await asked.plan(await planner());
+  } catch (error) {
+    if (!(error instanceof Refusal && error.code === 'worker-died')) throw error;
+    return await asked.plan(await planner());
+  }
+}
+
+/** Asks anew for what a dead worker left unanswered. */
+export function planAgain(): void {
+  for (const lane of ['upper', 'lower', 'both'] as const) {
+    answered[lane] = null;
+    void work(lane);
   }
 }
 

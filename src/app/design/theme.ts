@@ -1,4 +1,5 @@
 import { useEffect, useSyncExternalStore } from 'react';
+import { remember, remembered } from '../storage/pageMemory.ts';
 import { actions, type UiState, useStore } from '../store.ts';
 
 const STORAGE_KEY = 'archledger.theme';
@@ -26,16 +27,16 @@ export function useThemeOnPage(): void {
     document.documentElement.dataset.theme = resolved;
   }, [resolved]);
   useEffect(() => {
-    const remembered = localStorage.getItem(STORAGE_KEY);
-    if (remembered === 'light' || remembered === 'dark') actions().setUi({ theme: remembered });
+    const theme = remembered(STORAGE_KEY);
+    if (theme === 'light' || theme === 'dark') actions().setUi({ theme });
   }, []);
   useEffect(() => {
     if (chosen === 'system') return;
-    localStorage.setItem(STORAGE_KEY, chosen);
+    remember(STORAGE_KEY, chosen);
   }, [chosen]);
 }
 
 export const chooseTheme = (theme: UiState['theme']): void => {
-  if (theme === 'system') localStorage.removeItem(STORAGE_KEY);
+  if (theme === 'system') remember(STORAGE_KEY, null);
   actions().setUi({ theme });
 };

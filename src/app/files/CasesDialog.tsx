@@ -4,8 +4,19 @@ import { dayAndTime } from '../format.ts';
 import type { CaseSummary } from '../storage/caseStore.ts';
 import { useStore } from '../store.ts';
 import { showDialog, useDialog } from '../topbar/dialogStore.ts';
+import { download, fileStem } from './caseFiles.ts';
 import { showRefusal } from './openScan.ts';
-import { deleteKeptCase, keptCases, openKeptCase } from './session.ts';
+import { deleteKeptCase, keptCases, keptText, openKeptCase } from './session.ts';
+
+/** A kept case as a file, as it is stored: also one that cannot be opened here. */
+async function saveKept({ id, title }: CaseSummary): Promise<void> {
+  try {
+    const text = await keptText(id);
+    if (text !== null) download(`${fileStem(title)}.case.json`, text, 'application/json');
+  } catch (error) {
+    showRefusal(error, 'The case was not saved as a file');
+  }
+}
 
 /** Cases kept in this browser: open one, or delete it for good. */
 export function CasesDialog() {
@@ -60,7 +71,9 @@ export function CasesDialog() {
                         small
                         tone="strong"
                         onPress={() => {
-                          void deleteKeptCase(kept.id).then(refresh);
+                          deleteKeptCase(kept.id).then(refresh, (error: unknown) =>
+                            showRefusal(error, 'The case was not deleted'),
+                          );
                         }}
                       >
                         Delete
@@ -77,6 +90,9 @@ export function CasesDialog() {
                         }}
                       >
                         Open
+                      </TextButton>{' '}
+                      <TextButton small onPress={() => void saveKept(kept)}>
+                        Save as file
                       </TextButton>{' '}
                       <TextButton small onPress={() => setAsking(kept.id)}>
                         Delete…

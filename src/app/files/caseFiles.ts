@@ -16,8 +16,7 @@ export function download(fileName: string, text: string, type: string): void {
 }
 
 /** File name made of the case's title, or of nothing that identifies anybody. */
-export const fileStem = (): string => {
-  const { title } = useStore.getState().caseDocument;
+export const fileStem = (title: string = useStore.getState().caseDocument.title): string => {
   const plain = title
     .trim()
     .replace(/[^\p{L}\p{N} _-]+/gu, '')

@@ -38,7 +38,15 @@ export interface FileState {
   readonly saving: SaveState | null; // null until storage answered, or where there is none
   readonly savedAt: Date | null;
   /** Scans the case names and nobody has: to be chosen again by the user. */
-  readonly missingScans: readonly { readonly jaw: Jaw; readonly file: string }[];
+  readonly missingScans: readonly {
+    readonly jaw: Jaw;
+    readonly file: string;
+    readonly isKept: boolean; // its bytes are at hand, but opening them went wrong
+  }[];
+  /** What was found amiss in this browser's storage, and what became of it. */
+  readonly remarks: readonly string[];
+  /** A fault of this program that nothing else told. */
+  readonly fault: string | null;
   readonly starting: boolean; // the remembered case is being brought back
 }
 
@@ -51,7 +59,13 @@ export const useFiles = create<FileState>()(() => ({
   saving: null,
   savedAt: null,
   missingScans: [],
+  remarks: [],
+  fault: null,
   starting: true,
 }));
 
 export const setFiles = (change: Partial<FileState>): void => useFiles.setState(change);
+
+/** Adds a line to what was found amiss in this browser's storage. */
+export const remark = (text: string): void =>
+  useFiles.setState(({ remarks }) => ({ remarks: [...remarks, text] }));

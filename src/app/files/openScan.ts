@@ -2,14 +2,14 @@ import type { OpenArchStage, OpenedArch } from '../../../workers/contract.ts';
 import { type ArchFrame, archFrame } from '../../core/arch/ArchFrame.ts';
 import { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
-import type { LengthUnit } from '../../core/scan/ScanMesh.ts';
-import { unpackSurfaceIndex } from '../../core/scan/surfaceIndex.ts';
+import type { LengthUnit, ScanFacts } from '../../core/scan/ScanMesh.ts';
 import { count, jawName } from '../format.ts';
 import type { LoadedScanOnPage } from '../LoadedScanOnPage.ts';
 import { proposeOnScan } from '../proposal/proposeOnScan.ts';
 import { activeMarks } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
 import { type FileState, setFiles, useFiles } from './fileStore.ts';
+import { partOfPage } from './partOfPage.ts';
 import { geometry, type ScanFile, scanFiles, sourceOf } from './scanFiles.ts';
 
 export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
@@ -22,14 +22,20 @@ export const STAGE_WORDS: Readonly<Record<OpenArchStage, string>> = {
   done: 'Done',
 };
 
-export const onPage = (opened: OpenedArch): LoadedScanOnPage => ({
-  facts: opened.facts,
-  shape: opened.shape,
-  findings: opened.findings,
-  mesh: opened.mesh,
-  index: unpackSurfaceIndex(opened.mesh, opened.index),
-  display: opened.display ?? opened.mesh,
-});
+/** Rays and closest points; not needed, and not fetched, before a scan is opened. */
+const surfaceIndexPart = () => partOfPage(import('../../core/scan/surfaceIndex.ts'));
+
+async function onPage(opened: OpenedArch): Promise<LoadedScanOnPage> {
+  const { unpackSurfaceIndex } = await surfaceIndexPart();
+  return {
+    facts: opened.facts,
+    shape: opened.shape,
+    findings: opened.findings,
+    mesh: opened.mesh,
+    index: unpackSurfaceIndex(opened.mesh, opened.index),
+    display: opened.display ?? opened.mesh,
+  };
+}
 
 /** Where no frame was found: the middle of the scan, the file's own z up and y forward; to be set by hand. */
 function middleFrame({ boundsMinMm: a, boundsMaxMm: b }: OpenedArch['shape']): ArchFrame {
@@ -57,6 +63,7 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
   const worker = await geometry();
   const cancel = (): void => worker.cancel();
   setFiles({ reading: { fileName: file.name, jaw, stage: STAGE_WORDS.file, ratio: 0, cancel } });
+  surfaceIndexPart().catch(() => {}); // fetched while the worker reads; a failure is told where it is needed
   try {
     return await worker.open(await sourceOf(file), file.name, {
       unit,
@@ -92,11 +99,12 @@ export async function openScanFile(
   await until(({ reading }) => !reading);
   try {
     const opened = await read(file, jaw, unit);
+    const scan = await onPage(opened);
     if (!(await makeRoom())) return false;
     scanFiles.set(opened.facts.sha256, file);
     const found = opened.frame.ok ? opened.frame.value : null;
     actions().openScanInto(jaw, {
-      scan: onPage(opened),
+      scan,
       frame: found?.frame ?? middleFrame(opened.shape),
       frameConfidence: found?.confidence ?? 0,
     });
@@ -120,11 +128,25 @@ export async function openScanFile(
   }
 }
 
-/** Reads a scan the case already knows, and brings its mesh to the page. Throws what the worker refuses. */
-export async function attachScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<string> {
+/**
+ * Reads a scan the case already knows, and brings its mesh to the page. Throws what the worker refuses, and
+ * 'scan-mismatch' where a checksum is wanted and the file has another.
+ */
+export async function attachScanFile(
+  file: ScanFile,
+  jaw: Jaw,
+  unit: LengthUnit,
+  wanted?: Pick<ScanFacts, 'file' | 'sha256'>,
+): Promise<string> {
   const opened = await read(file, jaw, unit);
+  const { sha256 } = opened.facts;
+  if (wanted && sha256 !== wanted.sha256)
+    throw new Refusal(
+      'scan-mismatch',
+      `attachScanFile: this is not the scan the case was made on; got ${file.name} with checksum ${sha256.slice(0, 12)}…, need ${wanted.file} with ${wanted.sha256.slice(0, 12)}…. Choose that file, or open this one as a new scan.`,
+    );
   scanFiles.set(opened.facts.sha256, file);
-  actions().attachScan(onPage(opened));
+  actions().attachScan(await onPage(opened));
   return opened.facts.sha256;
 }
 

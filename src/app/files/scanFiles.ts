@@ -1,4 +1,5 @@
 import type { GeometryClient } from '../../../workers/client.ts';
+import { partOfPage } from './partOfPage.ts';
 
 /** A scan file as the page holds on to it: the bytes stay on disk until somebody asks for them. */
 export interface ScanFile {
@@ -17,7 +18,7 @@ let client: GeometryClient | null = null;
 
 /** The geometry worker's client; brought in when the first scan is opened. */
 export async function geometry(): Promise<GeometryClient> {
-  const { GeometryClient: Client } = await import('../../../workers/client.ts');
+  const { GeometryClient: Client } = await partOfPage(import('../../../workers/client.ts'));
   client ??= new Client();
   return client;
 }

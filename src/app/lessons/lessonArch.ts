@@ -7,6 +7,7 @@ import type { ChangeTruth } from '../../samples/changeTruth.ts';
 import { recipeCode, recipeFromCode } from '../../samples/recipeCode.ts';
 import type { SampleTruth } from '../../samples/sampleTruth.ts';
 import { openScanFile, untilStarted } from '../files/openScan.ts';
+import { partOfPage } from '../files/partOfPage.ts';
 import { SAMPLES, sampleFile } from '../files/samples.ts';
 import type { ScanFile } from '../files/scanFiles.ts';
 import { replaceCase } from '../files/session.ts';
@@ -29,7 +30,7 @@ export async function makeFromRecipe(
   const code = recipeCode(recipe);
   const known = made.get(code);
   if (known) return { code, sample: known };
-  const { SamplesClient: Client } = await import('../../../workers/samplesClient.ts');
+  const { SamplesClient: Client } = await partOfPage(import('../../../workers/samplesClient.ts'));
   client ??= new Client();
   // what is made is what the code says, to the step
   const sample = await client.make(recipeFromCode(code), null, onProgress);

@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import { create } from 'zustand';
 import type { Jaw } from '../../core/base/tooth.ts';
+import { remark } from '../files/fileStore.ts';
+import { keepAside, remember, remembered } from '../storage/pageMemory.ts';
 import { LESSONS, type LessonId } from './lessonList.ts';
 
 /** Which generated arch a lesson is held on. */
@@ -36,12 +38,15 @@ const keptSchema = z.object({
   ),
 });
 
-/** Progress of earlier visits to the page; what cannot be read counts as none. */
+/** Progress of earlier visits to the page; what cannot be read counts as none, and is put aside. */
 function keptProgress(): LessonState['progress'] {
+  const text = remembered(KEY);
+  if (text === null) return {};
   try {
-    const kept = keptSchema.safeParse(JSON.parse(localStorage.getItem(KEY) ?? '{}'));
-    return kept.success ? kept.data.progress : {};
+    return keptSchema.parse(JSON.parse(text)).progress;
   } catch {
+    keepAside(KEY);
+    remark('What this browser kept of your lessons cannot be read. It is put aside; scores begin anew.');
     return {};
   }
 }
@@ -109,14 +114,10 @@ export function noteResult(id: LessonId, points: number): void {
   const now = { best: Math.max(before?.best ?? 0, points), tries: (before?.tries ?? 0) + 1 };
   const progress = { ...useLessons.getState().progress, [id]: now };
   set({ progress });
-  try {
-    localStorage.setItem(KEY, JSON.stringify({ progress }));
-  } catch {
-    // a full storage keeps no progress; the lesson itself goes on
-  }
+  remember(KEY, JSON.stringify({ progress })); // a full storage keeps no progress; the lesson itself goes on
 }
 
 export function forgetProgress(): void {
-  localStorage.removeItem(KEY);
+  remember(KEY, null);
   set({ progress: {} });
 }

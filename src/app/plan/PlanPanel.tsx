@@ -6,9 +6,9 @@ import { PLAN_DEFAULT_SOURCES } from '../../core/casefile/planDefaults.ts';
 import { cautionsAt } from '../../core/reduction/cautions.ts';
 import type { ReductionPlan, ReductionRequest } from '../../core/reduction/ReductionPlan.ts';
 import { whatBinds } from '../../core/reduction/whatBinds.ts';
-import { usePlan } from '../account/usePlan.ts';
+import { planAgain, usePlan } from '../account/usePlan.ts';
 import { usePlannedAmounts } from '../account/usePlannedAmounts.ts';
-import { NumberInput } from '../design/controls.tsx';
+import { NumberInput, TextButton } from '../design/controls.tsx';
 import { contactLabel, fixed, mm, STANDING_WORDS, sd, sentence, unbroken } from '../format.ts';
 import { proposedCount } from '../state/archEdits.ts';
 import { actions, useStore } from '../store.ts';
@@ -60,6 +60,11 @@ export function PlanPanel({ record, account }: { record: ArchRecord; account: Ar
         <section className="sheet__section" aria-label="Why there is no plan">
           <p className="status__word">No plan yet</p>
           <p>{shownRefusal.message.replace(/^\w+: /, '')}</p>
+          {shownRefusal.code === 'worker-died' && (
+            <TextButton small onPress={planAgain}>
+              Plan again
+            </TextButton>
+          )}
         </section>
       )}
       {plan && request && !account.notAsked && <PlanSums plan={plan} request={request} />}

@@ -11,12 +11,21 @@ export type SaveState =
 
 export interface AutosaveOptions {
   readonly store: Pick<CaseStore, 'save'>;
-  readonly delayMs?: number; // 400: one save for a burst of changes
+  readonly delayMs?: number; // 400: after a first save at once, one for a burst of changes
   readonly onState: (state: SaveState) => void;
 }
 
+/** Work that would be lost with the page. */
+export interface UnsavedWork {
+  readonly document: CaseDocument;
+  readonly revision: number | null; // seen by this tab
+  readonly scanCount: number; // files not stored yet
+  readonly hasFailed: boolean; // the last save was refused
+}
+
 /**
- * Saves the latest document a moment after each change, one save at a time, and keeps count of the revision.
+ * Saves the latest document, at once after a pause and a moment after each change of a burst, one save at a time, and
+ * keeps count of the revision.
  * A failed save keeps the document and its scans and is tried again with the next change; after 'stale' it
  * stops trying until `begin` or `overwrite` says how to go on, so that no newer work is overwritten unasked.
  */
@@ -28,6 +37,7 @@ export class Autosave {
   #timer: ReturnType<typeof setTimeout> | undefined;
   #running: Promise<void> | null = null;
   #refusal: Refusal | null = null; // of the last save, null when it went well
+  #savedAtMs = Number.NEGATIVE_INFINITY;
 
   constructor(options: AutosaveOptions) {
     this.#options = options;
@@ -59,7 +69,20 @@ export class Autosave {
     if (this.#isStale()) return;
     this.#options.onState({ kind: 'waiting' });
     clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => void this.flush(), this.#options.delayMs ?? 400);
+    const delayMs = this.#options.delayMs ?? 400;
+    const isBurst = this.#running !== null || performance.now() - this.#savedAtMs < delayMs;
+    this.#timer = setTimeout(() => void this.flush(), isBurst ? delayMs : 0);
+  }
+
+  /** What is not saved yet, or null. */
+  get unsaved(): UnsavedWork | null {
+    if (!this.#pending) return null;
+    return {
+      document: this.#pending,
+      revision: this.#revision,
+      scanCount: this.#scans.size,
+      hasFailed: this.#refusal !== null,
+    };
   }
 
   /** Saves what is pending now; call when the page is being hidden. Resolves when nothing is left to do. */
@@ -90,6 +113,7 @@ export class Autosave {
     try {
       this.#revision = await this.#options.store.save(document, this.#revision, scans);
       this.#refusal = null;
+      this.#savedAtMs = performance.now();
       for (const scan of scans) this.#scans.delete(scan.sha256);
       if (this.#pending === document) {
         this.#pending = null;

@@ -13,6 +13,11 @@ export interface StoredScan {
   readonly bytes: ArrayBuffer | Blob;
 }
 
+/** A scan to be stored; `replaces` where what is stored under its checksum turned out to be damaged. */
+export interface ScanToStore extends StoredScan {
+  readonly replaces?: boolean;
+}
+
 /** A line of the list of cases; readable even when the case itself is damaged or from a newer version. */
 export interface CaseSummary {
   readonly id: string;
@@ -63,16 +68,30 @@ interface Tables extends DBSchema {
 const versionsOf = (caseId: string): IDBKeyRange =>
   IDBKeyRange.bound([caseId, 0], [caseId, Number.MAX_SAFE_INTEGER]);
 
-const summary = ({ id, title, savedAt, revision, jaws }: StoredCase): CaseSummary => ({
-  id,
-  title,
-  savedAt,
-  revision,
-  jaws,
+// Stored records are read as they are found: other programs of the address, other versions and faults of the disk may
+// have left anything in them. What a field does not hold counts as absent, and the case's text says the rest.
+
+const textOr = (value: unknown, absent: string): string => (typeof value === 'string' ? value : absent);
+
+const textOf = (stored: { readonly json: unknown }): string => textOr(stored.json, '');
+
+const revisionOf = ({ revision }: StoredCase): number =>
+  Number.isSafeInteger(revision) && revision > 0 ? revision : 0;
+
+const scanIdsOf = ({ scanIds }: StoredCase): readonly string[] =>
+  Array.isArray(scanIds) ? scanIds.filter((id) => typeof id === 'string') : [];
+
+const summary = (stored: StoredCase): CaseSummary => ({
+  id: stored.id,
+  title: textOr(stored.title, ''),
+  savedAt: textOr(stored.savedAt, ''),
+  revision: revisionOf(stored),
+  jaws: Array.isArray(stored.jaws) ? stored.jaws.filter((jaw) => jaw === 'upper' || jaw === 'lower') : [],
 });
 
 const DATABASE = 'archledger';
 const DATABASE_VERSION = 2;
+const TABLES = ['cases', 'scans', 'versions'] as const;
 
 export interface CaseStoreOptions {
   readonly name?: string; // 'archledger'
@@ -96,8 +115,12 @@ export class CaseStore {
   }
 
   static async open({ name = DATABASE, onLost }: CaseStoreOptions = {}): Promise<CaseStore> {
-    if (typeof indexedDB === 'undefined') throw failed('unavailable', 'this browser offers no storage');
-    return new CaseStore(name, await openDatabase(name, onLost ?? (() => {})));
+    try {
+      if (typeof indexedDB === 'undefined') throw failed('unavailable', 'this browser offers no storage');
+      return new CaseStore(name, await openDatabase(name, onLost ?? (() => {})));
+    } catch (error) {
+      throw asRefusal(error); // a browser that bars storage throws of itself
+    }
   }
 
   /**
@@ -108,7 +131,7 @@ export class CaseStore {
   async save(
     document: CaseDocument,
     seenRevision: number | null,
-    scans: readonly StoredScan[] = [],
+    scans: readonly ScanToStore[] = [],
   ): Promise<number> {
     const json = caseJson(document);
     const records = [document.arches.upper, document.arches.lower].filter((record) => record !== null);
@@ -116,14 +139,14 @@ export class CaseStore {
     await transact(this.#database, 'readwrite', async (transaction) => {
       const cases = transaction.objectStore('cases');
       const stored = await cases.get(document.id);
-      const found = stored?.revision ?? null;
+      const found = stored ? revisionOf(stored) : null;
       if (found !== seenRevision) throw stale(document.id, seenRevision, found);
-      for (const scan of scans) {
+      for (const { replaces, ...scan } of scans) {
         const store = transaction.objectStore('scans');
-        if ((await store.getKey(scan.sha256)) === undefined) await store.put(scan);
+        if (replaces || (await store.getKey(scan.sha256)) === undefined) await store.put(scan);
       }
       // Scans the case named earlier are kept while it lives: undo may bring them back.
-      const scanIds = new Set([...(stored?.scanIds ?? []), ...scansNamed(document)]);
+      const scanIds = new Set([...(stored ? scanIdsOf(stored) : []), ...scansNamed(document)]);
       await cases.put({
         id: document.id,
         title: document.title,
@@ -143,20 +166,21 @@ export class CaseStore {
     return transact(this.#database, 'readonly', async (transaction) => {
       const stored = await transaction.objectStore('cases').get(id);
       if (!stored) return null;
-      const document = readDocument(stored.json, 'case');
+      const document = readDocument(textOf(stored), 'case');
       const missingScans: string[] = [];
       for (const record of [document.arches.upper, document.arches.lower]) {
         if (record && (await transaction.objectStore('scans').getKey(record.scan.sha256)) === undefined)
           missingScans.push(record.scan.sha256);
       }
-      return { document, revision: stored.revision, savedAt: stored.savedAt, missingScans };
+      const { revision, savedAt } = summary(stored);
+      return { document, revision, savedAt, missingScans };
     });
   }
 
   /** The stored text of a case, whatever its state, so that even a damaged one can be saved to a file. */
   async rawText(id: string): Promise<string | null> {
     const stored = await transact(this.#database, 'readonly', (t) => t.objectStore('cases').get(id));
-    return stored?.json ?? null;
+    return stored ? textOf(stored) : null;
   }
 
   /**
@@ -186,7 +210,7 @@ export class CaseStore {
       if (!stored) return;
       await cases.delete(id);
       await transaction.objectStore('versions').delete(versionsOf(id));
-      for (const sha256 of stored.scanIds) {
+      for (const sha256 of scanIdsOf(stored)) {
         if ((await cases.index('scanIds').count(sha256)) === 0)
           await transaction.objectStore('scans').delete(sha256);
       }
@@ -216,7 +240,14 @@ export class CaseStore {
     const stored = await transact(this.#database, 'readonly', (t) =>
       t.objectStore('versions').getAll(versionsOf(caseId)),
     );
-    return stored.map(({ json: _, ...version }) => version).reverse();
+    return stored
+      .map(({ caseId, number, keptAt, label }) => ({
+        caseId,
+        number,
+        keptAt: textOr(keptAt, ''),
+        label: textOr(label, ''),
+      }))
+      .reverse();
   }
 
   /** A version's case, or null; refuses like `readDocument` when the stored text is damaged or newer. */
@@ -224,7 +255,7 @@ export class CaseStore {
     const stored = await transact(this.#database, 'readonly', (t) =>
       t.objectStore('versions').get([caseId, number]),
     );
-    return stored ? readDocument(stored.json, 'case') : null;
+    return stored ? readDocument(textOf(stored), 'case') : null;
   }
 
   /** Calls back when another tab saved or deleted a case; gives the function that stops it. */
@@ -284,6 +315,11 @@ async function openDatabase(name: string, onLost: (refusal: Refusal) => void): P
   });
   try {
     connection = await Promise.race([opening, timeout]);
+    const { objectStoreNames } = connection;
+    if (!TABLES.every((table) => objectStoreNames.contains(table))) {
+      connection.close();
+      throw failed('failed', `a storage of this name that is not ours (${[...objectStoreNames].join(', ')})`);
+    }
     return connection;
   } catch (error) {
     opening.then(
@@ -309,7 +345,7 @@ async function transact<T, M extends 'readonly' | 'readwrite'>(
   work: (transaction: Transaction<M>) => Promise<T>,
 ): Promise<T> {
   try {
-    const transaction = database.transaction(['cases', 'scans', 'versions'], mode, { durability: 'strict' });
+    const transaction = database.transaction([...TABLES], mode, { durability: 'strict' });
     const ended = transaction.done.then(
       () => null,
       (error: unknown) => ({ error }),

@@ -12,3 +12,9 @@ export const setComparison = (laterSha256: string, comparison: ScanComparison): 
 /** The comparison with a later scan, or null until it is made (again) in this session. */
 export const useComparison = (laterSha256: string | null): ScanComparison | null =>
   useComparisons(({ found }) => (laterSha256 === null ? null : (found[laterSha256] ?? null)));
+
+/** Lets go of comparisons with other scans than these. */
+export const keepComparisons = (laterSha256s: readonly string[]): void =>
+  useComparisons.setState(({ found }) => ({
+    found: Object.fromEntries(Object.entries(found).filter(([sha256]) => laterSha256s.includes(sha256))),
+  }));

@@ -1,7 +1,9 @@
+import { z } from 'zod';
 import { create } from 'zustand';
 import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
 import { type OperatorCut, operatorCuts } from '../../core/visits/operatorRecord.ts';
 import { keptDocuments } from '../files/session.ts';
+import { remember, remembered } from '../storage/pageMemory.ts';
 import { useStore } from '../store.ts';
 
 /** Cuts on record, as they were read last; what forecasts of the visits rest on. */
@@ -10,9 +12,13 @@ export const useOperatorCuts = create<{ readonly cuts: readonly OperatorCut[] }>
 const SINCE_KEY = 'archledger.operatorSince';
 
 /** Where the record was begun anew; entries recorded before it no longer count. */
-export const operatorSince = (): string | null => localStorage.getItem(SINCE_KEY);
+export function operatorSince(): string | null {
+  const since = remembered(SINCE_KEY);
+  return since !== null && z.iso.datetime().safeParse(since).success ? since : null;
+}
 
-export const beginOperatorRecord = (): void => localStorage.setItem(SINCE_KEY, new Date().toISOString());
+/** Begins the record anew; false where this browser keeps nothing. */
+export const beginOperatorRecord = (): boolean => remember(SINCE_KEY, new Date().toISOString());
 
 /** Cuts of a case recorded since a time, both jaws. */
 export function cutsOfCase({ arches }: CaseDocument, since: string | null): readonly OperatorCut[] {
