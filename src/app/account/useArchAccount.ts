@@ -34,7 +34,7 @@ const everyForm = sharedWhileSame<ArchRecord, Result<ArchMeasures>>(
 );
 
 /** Measures with the arch line in every form that could be fitted; dearer than everything else together. */
-export const measuresOfEveryForm = (record: ArchRecord): ArchMeasures | null => everyForm(record).value;
+const measuresOfEveryForm = (record: ArchRecord): ArchMeasures | null => everyForm(record).value;
 
 /** The arch line of a record in every form that could be fitted. */
 export const everyLineOf = (record: ArchRecord): readonly ArchLine[] =>

@@ -35,7 +35,7 @@ const cellClass = (place: number): string =>
   place === 8 ? 'chart__cell chart__cell_midline' : 'chart__cell';
 
 /** Contact points of one arch: how many there should be, how many stand and how many are confirmed. */
-export function markingProgress(record: ArchRecord): { needed: number; placed: number; confirmed: number } {
+function markingProgress(record: ArchRecord): { needed: number; placed: number; confirmed: number } {
   const teeth = archOrder(record.jaw).flatMap((tooth): readonly Tooth[] => {
     const presence = presenceOf(record.chart, tooth);
     return presence === 'present' ? [tooth] : presence === 'primary' ? [tooth + 40] : [];

@@ -51,7 +51,7 @@ export function rigidMove(frame: ArchFrame, from: PlanePose, to: PlanePose): Rig
 }
 
 /** Most crowns one arch can hold. */
-export const MOST_CROWNS = 20;
+const MOST_CROWNS = 20;
 
 /** Movements as the shader takes them: one matrix for the gum, which stays, and one for each crown, column by column. */
 export function moveMatrices(

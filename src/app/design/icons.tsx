@@ -67,9 +67,3 @@ export const FitIcon = () => (
     <path d="M1.5 3v10M14.5 3v10M4 8h8M4 8l2-2M4 8l2 2M12 8l-2-2M12 8l-2 2" />
   </Icon>
 );
-export const TargetIcon = () => (
-  <Icon>
-    <circle cx="8" cy="8" r="4.5" />
-    <path d="M8 1.5v4M8 10.5v4M1.5 8h4M10.5 8h4" />
-  </Icon>
-);

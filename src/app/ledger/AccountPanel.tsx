@@ -31,7 +31,7 @@ export const ledgerFigures = (ledger: Ledger): readonly Figure[] =>
   }));
 
 /** Shortage, excess or neither, in words. */
-export function balanceWord(differenceMm: number | null): string {
+function balanceWord(differenceMm: number | null): string {
   if (differenceMm === null) return 'Not known yet';
   if (Math.abs(differenceMm) < 0.05) return 'Even';
   return differenceMm < 0 ? 'Space shortage' : 'Space excess';
@@ -187,7 +187,7 @@ export function AccountPanel({
   );
 }
 
-export function Remarks({ warnings }: { warnings: readonly MeasureWarning[] }) {
+function Remarks({ warnings }: { warnings: readonly MeasureWarning[] }) {
   if (warnings.length === 0) return null;
   return (
     <section className="sheet__section" aria-labelledby="remarks">

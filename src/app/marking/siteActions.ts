@@ -1,6 +1,6 @@
 import { type Jaw, type Tooth, toothLabel } from '../../core/base/tooth.ts';
 import { distance } from '../../core/base/Vec3.ts';
-import { type MarkSite, markKey, type PlacedMark } from '../../core/marks/Mark.ts';
+import { markKey, type PlacedMark } from '../../core/marks/Mark.ts';
 import { type MarkingStep, nextUnmarked } from '../../core/marks/markingOrder.ts';
 import { fixed, SITE_NAMES } from '../format.ts';
 import { endReview, proposalOf } from '../proposal/proposalStore.ts';
@@ -79,7 +79,7 @@ export function widthInWords(jaw: Jaw, tooth: Tooth): string {
 }
 
 /** After a mark was placed or confirmed: says so and, when the order leads, goes on to the next open site. */
-export function goOn(jaw: Jaw, done: SiteRef, what: 'placed' | 'confirmed'): void {
+function goOn(jaw: Jaw, done: SiteRef, what: 'placed' | 'confirmed'): void {
   const reviewing = proposalOf(jaw).review !== null;
   const markingFollowsOrder = reviewing || useStore.getState().ui.markingFollowsOrder;
   const open =
@@ -133,13 +133,4 @@ export function deleteSite(jaw: Jaw, site: SiteRef): void {
   if (!markAt(jaw, site)) return;
   actions().removeMark(jaw, site.tooth, site.site);
   actions().announce(`${siteInWords(site)} deleted.`);
-}
-
-/** The site of a tooth to work on first: the one without a mark, in the order of the arch. */
-export function firstSiteOf(jaw: Jaw, tooth: Tooth): SiteRef {
-  const sites: readonly MarkSite[] = orderOf(jaw)
-    .filter((step) => step.tooth === tooth)
-    .map((step) => step.site);
-  const open = sites.find((site) => !markAt(jaw, { tooth, site }));
-  return { tooth, site: open ?? sites[0] ?? 'mesial' };
 }

@@ -22,7 +22,7 @@ export interface CrownPurpose {
   readonly changeBrush: (by: 1 | -1) => void;
 }
 
-export const toothOfCrownTool = (): Tooth | null => {
+const toothOfCrownTool = (): Tooth | null => {
   const { selectedSite, selectedTooth } = useStore.getState().ui;
   return selectedSite?.tooth ?? selectedTooth;
 };

@@ -33,7 +33,7 @@ const NOTHING: ProposalState = {
   review: null,
 };
 
-export const useProposals = create<Record<Jaw, ProposalState>>()(() => ({ upper: NOTHING, lower: NOTHING }));
+const useProposals = create<Record<Jaw, ProposalState>>()(() => ({ upper: NOTHING, lower: NOTHING }));
 
 export const setProposal = (jaw: Jaw, change: Partial<ProposalState>): void =>
   useProposals.setState((all) => ({ [jaw]: { ...all[jaw], ...change } }));

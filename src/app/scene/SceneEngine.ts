@@ -23,8 +23,8 @@ interface Canvases {
   readonly invalidate: () => void;
 }
 
-export const LOUPE_SIZE_PX = 208;
-export const LOUPE_SPAN_MM = 5;
+const LOUPE_SIZE_PX = 208;
+const LOUPE_SPAN_MM = 5;
 const LOUPE_MARGIN_PX = 12;
 const GLIDE_MS = 280;
 /** A mark lies on the surface: the look back to the eye starts this far off it. */

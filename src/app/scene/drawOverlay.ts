@@ -115,7 +115,7 @@ const markRadius = ({ view, viewport }: OverlayPicture): number =>
   Math.max(4, Math.min(7.5, (viewport.heightPx / view.spanMm) * 0.42));
 
 /** Shape of a site: mesial a triangle, distal a square, cusp a rhombus, incisal a bar. */
-export function traceSite(context: CanvasRenderingContext2D, site: MarkSite, [x, y]: Vec2, r: number): void {
+function traceSite(context: CanvasRenderingContext2D, site: MarkSite, [x, y]: Vec2, r: number): void {
   context.beginPath();
   if (site === 'mesial') {
     context.moveTo(x, y - r * 1.15);
@@ -229,7 +229,7 @@ function drawToothLabel(picture: OverlayPicture, tooth: ShownTooth, seen: boolea
 export const PLATE_ALPHA = { seen: 0.82, turnedAway: 0.86 } as const;
 
 /** A line of text on a rounded plate; `edge` outlines it. */
-export function drawPill(
+function drawPill(
   { context, palette }: OverlayPicture,
   text: string,
   at: Vec2,

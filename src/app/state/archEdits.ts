@@ -17,7 +17,7 @@ export const proposedCount = (record: ArchRecord): number =>
   activeMarks(record).filter((mark) => mark.state === 'proposed').length;
 
 /** The record with the marks of its active reading replaced. */
-export function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): ArchRecord {
+function withMarks(record: ArchRecord, marks: readonly PlacedMark[]): ArchRecord {
   const readings = record.readings.map(
     (reading, i): Reading => (i === record.activeReading ? { ...reading, marks } : reading),
   );
@@ -166,7 +166,7 @@ export function withEnteredWidth(
 export const sameContact = (a: Contact, b: Contact): boolean => a[0] === b[0] && a[1] === b[1];
 
 /** A contact nobody has said anything about. */
-export const untouchedContact = (teeth: Contact): ContactSettings => ({
+const untouchedContact = (teeth: Contact): ContactSettings => ({
   teeth,
   limitMm: null,
   limitReason: '',

@@ -4,7 +4,7 @@ import { STANDING_WORDS } from '../format.ts';
 import type { StudyResult } from './studyData.ts';
 
 /** The formulas behind the figures, each with its source as it can be trusted. */
-export const METHOD_SOURCES: readonly { readonly what: string; readonly source: Source }[] = [
+const METHOD_SOURCES: readonly { readonly what: string; readonly source: Source }[] = [
   {
     what: 'Bias, limits of agreement and their intervals, proportional bias (difference regressed on mean), replicates',
     source: {

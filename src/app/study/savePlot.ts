@@ -6,7 +6,7 @@ import type { StudyResult } from './studyData.ts';
 const PNG_SCALE = 3; // 560 px wide on the page, 1680 px in the file: 300 dpi at 14 cm
 
 /** A plot as the text of an SVG file, in the inks of print. */
-export function svgText(kind: PlotKind, result: StudyResult): string | null {
+function svgText(kind: PlotKind, result: StudyResult): string | null {
   const drawn = plotOf(kind, result, PRINT_INKS);
   if (!(drawn instanceof SVGSVGElement)) return null;
   drawn.setAttribute('xmlns', 'http://www.w3.org/2000/svg');

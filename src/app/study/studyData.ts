@@ -100,7 +100,7 @@ export function dataOfTable(table: TextTable, asked: StudyState['table']): Study
   };
 }
 
-export const toothKind = (tooth: Tooth): string => {
+const toothKind = (tooth: Tooth): string => {
   const position = positionOf(tooth);
   if (tooth >= 50) return position <= 2 ? 'incisors' : position === 3 ? 'canines' : 'molars';
   return position <= 2 ? 'incisors' : position === 3 ? 'canines' : position <= 5 ? 'premolars' : 'molars';

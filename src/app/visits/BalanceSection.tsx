@@ -85,7 +85,7 @@ function NeedRow({
   );
 }
 
-export function BalanceTable({ account, still = false }: { account: VisitAccount; still?: boolean }) {
+function BalanceTable({ account, still = false }: { account: VisitAccount; still?: boolean }) {
   const notation = useStore((state) => state.caseDocument.notation);
   const { balance } = account;
   const rows = balance.rows.filter(

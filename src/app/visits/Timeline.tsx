@@ -89,7 +89,7 @@ export function Timeline({
 }
 
 /** What may be cut in the first visit of the rest of the plan. */
-export const firstVisitMm = ({ balance: { rest } }: VisitAccount): number =>
+const firstVisitMm = ({ balance: { rest } }: VisitAccount): number =>
   rest.plan.contacts.reduce(
     (sum, contact) =>
       sum + Math.max(0, Math.min(contact.byVisitMm[0] ?? 0, contact.totalMm - contact.heldBackMm)),

@@ -113,7 +113,7 @@ export function VersionsDialog() {
   );
 }
 
-export function ChangesTable({ changes }: { changes: readonly CaseChange[] }) {
+function ChangesTable({ changes }: { changes: readonly CaseChange[] }) {
   if (changes.length === 0) return <p>Nothing changed between the two.</p>;
   return (
     <div className="versions__changes">

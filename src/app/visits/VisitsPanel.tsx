@@ -54,7 +54,7 @@ export function VisitsPanel({ record }: { record: ArchRecord }) {
 }
 
 /** More, stop or close, with the figures it rests on and the reasons. */
-export function VerdictSection({ record, account }: { record: ArchRecord; account: VisitAccount }) {
+function VerdictSection({ record, account }: { record: ArchRecord; account: VisitAccount }) {
   const { jaw } = record;
   const { verdict, needed, taken, override, rest } = account.balance;
   const isExcess = needed.valueMm <= 0;

@@ -9,7 +9,7 @@ import {
   type VisitAccount,
   visitAccount,
 } from '../../core/casefile/visitAccount.ts';
-import { type CutEntry, standingEntries } from '../../core/visits/CutEntry.ts';
+import type { CutEntry } from '../../core/visits/CutEntry.ts';
 import type { FollowUpRecord } from '../../core/visits/FollowUpRecord.ts';
 import { dueInVisit } from '../../core/visits/restOfPlan.ts';
 import { archAccountOf } from '../account/useArchAccount.ts';
@@ -99,7 +99,3 @@ export function dueBefore(jaw: Jaw, visit: number): DueInVisit | null {
 
 const entriesBefore = (entries: readonly CutEntry[], visit: number): readonly CutEntry[] =>
   entries.filter((entry) => entry.visit < visit);
-
-/** Standing entries of one visit. */
-export const entriesOfVisit = (record: ArchRecord, visit: number): readonly CutEntry[] =>
-  standingEntries(record.visits ?? []).filter((entry) => entry.visit === visit);

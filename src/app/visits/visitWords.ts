@@ -45,7 +45,7 @@ const VERDICT_WORDS: Readonly<Record<Verdict['says'], string>> = {
 };
 
 /** "gauge 0.3 passes, 0.4 stops" */
-export function wayInWords(how: CutMeasured): string {
+function wayInWords(how: CutMeasured): string {
   switch (how.by) {
     case 'gauge':
       return [
