@@ -1,14 +1,23 @@
-import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { expect, type Locator, type Page, test } from '@playwright/test';
-import { caseAccount } from '../../src/core/casefile/archAccount.ts';
-import type { CaseDocument } from '../../src/core/casefile/CaseDocument.ts';
-import { readDocument } from '../../src/core/casefile/readDocument.ts';
-import { planReduction } from '../../src/core/reduction/planReduction.ts';
-import { dueInVisit } from '../../src/core/visits/restOfPlan.ts';
+import { expect, test } from '@playwright/test';
 import { graveFaults } from './graveFaults.ts';
+import {
+  amountAt,
+  choosePrint,
+  dueAt,
+  dueMm,
+  figure,
+  firstStart,
+  keptCase,
+  LATER,
+  numberIn,
+  openFollowUp,
+  pages,
+  panel,
+  plan,
+  table,
+} from './visitsPage.ts';
 
-const LATER = 'sample-meshes/lower-crowded-finish.ply';
 const TRUTH = 'sample-meshes/lower-crowded-finish.change.json';
 const CONTACTS = [
   '46–45',
@@ -25,11 +34,6 @@ const CONTACTS = [
 ];
 const OVER_CUT = '41–31';
 
-// What the demo plans: the same numbers as core's.
-const demo = readDocument(readFileSync('sample-meshes/lower-crowded.case.json', 'utf8'), 'case');
-const plan = planReduction(caseAccount(demo).lower!.asked!.request);
-const dueAt = new Map(plan.contacts.map((contact) => [contact.teeth.join('–'), dueInVisit(contact, 1)]));
-const dueMm = [...dueAt.values()].reduce((sum, value) => sum + value, 0);
 const recordedFirstMm = dueMm + 0.2;
 /** Both visits together: more than the first account asks for. */
 const RECORDED_MM = 3.6;
@@ -44,84 +48,8 @@ interface Truth {
 
 test.use({ actionTimeout: 30_000 });
 
-const numberIn = (text: string): number => Number.parseFloat(text.replace('\u2212', '-').replace(/^\+/, ''));
 const rms = (values: readonly number[]): number =>
   Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
-
-async function firstStart(page: Page): Promise<void> {
-  // Printing itself is the browser's; the sheets are looked at by the print medium and as a PDF.
-  await page.addInitScript(() => {
-    window.print = () => {};
-  });
-  await page.goto('./');
-  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
-  await page.getByRole('tab', { name: 'Visits' }).click();
-  await expect(page.getByText('Nothing taken yet', { exact: true })).toBeVisible();
-}
-
-const panel = (page: Page): Locator => page.getByRole('tabpanel', { name: 'Visits' });
-const amountAt = (page: Page, contact: string): Locator =>
-  page.getByRole('textbox', { name: `Gauge that passes at ${contact}, mm` });
-
-/** A figure of the verdict's own four: "taken so far", "in excess" … with its SD. */
-async function figure(page: Page, name: string): Promise<{ value: number; sd: number }> {
-  const cell = panel(page).locator('.sums div').filter({ hasText: name }).locator('dd');
-  const [value, sd] = ((await cell.textContent()) ?? '').split('±');
-  return { value: numberIn(value), sd: numberIn(sd ?? '') };
-}
-
-/** A table as rows of cell texts by the contact that names them; a cell begins with its figure, the SD follows. */
-async function table(section: Locator): Promise<Map<string, readonly string[]>> {
-  const rows = await section
-    .locator('tbody tr')
-    .evaluateAll((all) =>
-      all.map((row) => [...row.querySelectorAll('th, td')].map((cell) => cell.textContent ?? '')),
-    );
-  return new Map(rows.map(([name, ...cells]) => [/^[\d–]*/.exec(name)?.[0] ?? name, cells]));
-}
-
-async function openFollowUp(page: Page, path: string): Promise<void> {
-  const choosing = page.waitForEvent('filechooser');
-  await page.getByRole('button', { name: 'Open a follow-up scan…' }).click();
-  await (await choosing).setFiles(path);
-  await page.getByRole('dialog').getByRole('button', { name: 'Read and compare' }).click();
-}
-
-/** The case as the browser keeps it, once it is saved. */
-async function keptCase(page: Page): Promise<CaseDocument> {
-  await expect(page.locator('.bar__saved')).toContainText(/^Saved/);
-  return page.evaluate(async () => {
-    const opening = indexedDB.open('archledger');
-    const database: IDBDatabase = await new Promise((resolve, reject) => {
-      opening.onsuccess = () => resolve(opening.result);
-      opening.onerror = () => reject(opening.error);
-    });
-    const asking = database.transaction('cases').objectStore('cases').getAll();
-    const [stored] = await new Promise<{ json: string }[]>((resolve) => {
-      asking.onsuccess = () => resolve(asking.result);
-    });
-    database.close();
-    return JSON.parse(stored.json);
-  });
-}
-
-async function choosePrint(page: Page, sheets: readonly string[]): Promise<void> {
-  await page.emulateMedia({ media: 'screen' });
-  await page.getByRole('button', { name: /^Print/ }).click();
-  const dialog = page.getByRole('dialog', { name: 'Print' });
-  for (const sheet of ['Account and plan', 'Visit sheet', 'Report']) {
-    const box = dialog.getByRole('checkbox', { name: new RegExp(`^${sheet}`) });
-    if ((await box.isChecked()) !== sheets.includes(sheet))
-      await dialog.locator('label').filter({ hasText: sheet }).first().click();
-  }
-  await dialog.getByRole('button', { name: 'Print', exact: true }).click();
-  await expect(dialog).toBeHidden();
-}
-
-async function pages(page: Page, format: 'A4' | 'Letter'): Promise<number> {
-  const pdf = (await page.pdf({ format })).toString('latin1');
-  return (pdf.match(/\/Type\s*\/Page\b(?!s)/g) ?? []).length;
-}
 
 test('plan, two visits with one contact over-cut, a scan that shows the gap: the plan stops, a closing stands, the report prints', async ({
   page,
@@ -347,89 +275,3 @@ test('a mark of the later scan is corrected over the arch: its account follows, 
   await expect(bar).toHaveCount(0);
   await expect(page.getByText('All contact points marked.')).toBeVisible();
 });
-
-test('the visit sheet is one page, A4 and Letter, with order, gauges, what is held back, ticks and cautions', async ({
-  page,
-}) => {
-  await firstStart(page);
-  for (const format of ['A4', 'Letter'] as const) {
-    await choosePrint(page, ['Visit sheet']);
-    await page.emulateMedia({ media: 'print' });
-    const sheet = page.locator('.chairsheet');
-    await expect(sheet.locator('tbody tr')).toHaveCount(11);
-    for (const text of [
-      'Visit 1, lower arch',
-      `Cut in this visit ${dueMm.toFixed(1)} mm`,
-      'Gauge to pass',
-      'Polished',
-      'Fluoride',
-      'Initials',
-      'Cautions',
-    ])
-      await expect(sheet).toContainText(text);
-    const due = await sheet.locator('tbody tr td:nth-child(3)').allInnerTexts();
-    expect(due.reduce((sum, text) => sum + Number(text), 0)).toBeCloseTo(dueMm, 9);
-    expect(await pages(page, format)).toBe(1);
-  }
-  // Printing means the usual sheets again afterwards.
-  await page.emulateMedia({ media: 'screen' });
-  await page.emulateMedia({ media: 'print' });
-  await expect(page.locator('.paper')).toContainText('Space account');
-  await expect(page.locator('.chairsheet')).toHaveCount(0);
-});
-
-test('a tab closed right after a visit was said to be saved has it; a killed worker loses nothing of the case', async ({
-  context,
-}) => {
-  test.setTimeout(300_000);
-  const page = await context.newPage();
-  // The workers of the page, so that one can be made to die in mid-work.
-  await page.addInitScript(() => {
-    const alive: Worker[] = [];
-    Object.assign(window, { alive });
-    const Plain = window.Worker;
-    window.Worker = class extends Plain {
-      constructor(...input: ConstructorParameters<typeof Worker>) {
-        super(...input);
-        alive.push(this);
-      }
-    };
-  });
-  await firstStart(page);
-  await page.getByRole('button', { name: 'Record visit 1…' }).click();
-  await page.getByRole('button', { name: /^All as planned/ }).click();
-  await page.getByRole('button', { name: 'Record', exact: true }).click();
-  await expect(page.locator('[role=status][aria-live]')).toContainText('recorded and saved');
-  const kept = await keptCase(page);
-  expect(kept.arches.lower?.visits).toHaveLength(11);
-
-  await openFollowUp(page, LATER);
-  await expect(page.getByText(/Crowns of the (first|later) scan/)).toBeVisible({ timeout: 60_000 });
-  await page.evaluate(() => {
-    for (const worker of (window as unknown as { alive: Worker[] }).alive) {
-      worker.terminate();
-      worker.dispatchEvent(new ErrorEvent('error', { message: 'killed' }));
-    }
-  });
-  const refusal = page.getByRole('alertdialog');
-  await expect(refusal).toContainText('was not taken', { timeout: 60_000 });
-  await refusal.getByRole('button', { name: 'Close' }).click();
-  expect(await keptCase(page)).toEqual(kept);
-
-  await page.close();
-  const again = await context.newPage();
-  await firstStartAgain(again);
-  await expect(panel(again)).toContainText(
-    `11 contacts: planned ${dueMm.toFixed(2)} mm, recorded ${dueMm.toFixed(2)} mm`,
-  );
-  expect(await keptCase(again)).toEqual(kept);
-  // A new worker takes the next call.
-  await openFollowUp(again, LATER);
-  await expect(again.getByRole('region', { name: /^Follow-up scan,/ })).toBeVisible({ timeout: 120_000 });
-});
-
-async function firstStartAgain(page: Page): Promise<void> {
-  await page.goto('./');
-  await expect(page.getByRole('application', { name: /arch in 3D/ })).toBeVisible({ timeout: 60_000 });
-  await page.getByRole('tab', { name: 'Visits' }).click();
-}
