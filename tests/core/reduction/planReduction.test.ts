@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { planReduction } from '../../../src/core/reduction/planReduction.ts';
+import { planOfShares, planReduction } from '../../../src/core/reduction/planReduction.ts';
 import type { ReductionPlan } from '../../../src/core/reduction/ReductionPlan.ts';
 import { contactsFor, makeContact, makeRequest, randomRequest } from '../../support/reductionRequests.ts';
 
@@ -52,6 +52,18 @@ describe('goal and commitment', () => {
       shortMm: 1.6,
     });
   });
+});
+
+it('tenths taken where nothing is needed are a plan all the same, all of it held back', () => {
+  const contacts = [makeContact([41, 31])];
+  expect(planOfShares(makeRequest({ neededMm: 0, contacts }), [2])).toMatchObject({
+    status: 'meets',
+    goalMm: 0,
+    plannedMm: 0.2,
+    heldBackMm: 0.2,
+    shortMm: 0,
+  });
+  expect(planOfShares(makeRequest({ neededMm: 0, contacts }), [0]).status).toBe('none');
 });
 
 describe('shares', () => {

@@ -202,7 +202,16 @@ describe('reductionRequest', () => {
   });
 
   it('without an account and without a figure there is nothing to plan for', () => {
-    expect(() => build(makeSettings(), null)).toThrow(/missing: a space account/);
+    expect(() => build(makeSettings(), null)).toThrow(
+      expect.objectContaining({
+        code: 'request-invalid',
+        message: expect.stringContaining('missing: a space account'),
+        detail: { field: 'neededMm', missing: [] },
+      }),
+    );
+    expect(() => build(makeSettings(), makeLedger(null))).toThrow(
+      expect.objectContaining({ detail: { field: 'neededMm', missing: ['width of 34'] } }),
+    );
     expect(build(makeSettings({ neededMm: 1 }), null).request).toMatchObject({ neededMm: 1, neededSdMm: 0 });
   });
 

@@ -25,7 +25,7 @@ describe('scheduleVisits', () => {
     ['both, and more held back than is left over', 2, 1],
   ])('more than the visits hold is a fault, not a fuller visit: %s', (_, committed, heldBack) => {
     const room = { visits: 3, firstVisit: 3, perVisit: 2 };
-    expect(() => scheduleVisits(committed, heldBack, room)).toThrow(/1 steps find no visit/);
+    expect(() => scheduleVisits(committed, heldBack, room)).toThrow(/: 1 steps find no visit/);
   });
 
   it('more steps than the bounds hold are a fault as well', () => {
