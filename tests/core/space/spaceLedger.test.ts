@@ -193,6 +193,7 @@ describe('where the figures come from', () => {
       prediction: { method: 'antimere' },
       allowances: [{ kind: 'other', rule: 'own', inputs: {}, ownMm: 0.3 }],
     });
+    expect(entry(ledger, 'widths-predicted').amountMm).toBe(-7); // as wide as 45
     expect(ledger.entries.map(({ id, editable }) => [id, editable])).toEqual([
       ['four-segments', false],
       ['widths', false],
@@ -201,13 +202,15 @@ describe('where the figures come from', () => {
     ]);
   });
 
-  it('warns of straight segments, and not of the arch line', () => {
-    const line = makeMeasures({ line: { length: { valueMm: 66, sdMm: 0.3 } } as ArchMeasures['line'] }).line;
+  it('warns of straight segments; of the arch line it says what straight teeth cannot use', () => {
+    const own = { length: { valueMm: 66, sdMm: 0.3 }, chordExcessMm: 0.25 } as ArchMeasures['line'];
+    const line = makeMeasures({ line: own }).line;
     expect(account().entries[0].note).toMatch(/by millimetres/);
     expect(account({ perimeter: 'six-segments' }).entries[0].note).toMatch(/by millimetres/);
     const byLine = account({ measures: plainMeasures({ line }), perimeter: 'line' });
-    expect(byLine.availableMm).toBe(66);
-    expect(byLine.entries[0].note).toBeNull();
+    expect(byLine.availableMm).toBe(65.75);
+    expect(byLine.entries[0].amountMm).toBe(65.75);
+    expect(byLine.entries[0].note).toMatch(/^66.00 mm of line less 0.25 mm/);
   });
 
   it('parts of the variance are known only where the balance is, and where something errs', () => {

@@ -160,6 +160,18 @@ describe('toothSizeRatios', () => {
     expect(anteriorOf(percent, 0).chanceOutside).toBe(chance);
   });
 
+  it('nothing errs: the edges themselves lie inside', () => {
+    const norm = { ...BOLTON, anterior: { meanPercent: 75, sdPercent: 2.5 } };
+    const chance = (lowerMm: number) =>
+      toothSizeRatios({
+        upper: widths('upper', Array(12).fill(8)),
+        lower: widths('lower', Array(12).fill(lowerMm)),
+        norm,
+      }).anterior;
+    expect(chance(6.4)).toMatchObject({ percent: 80, chanceOutside: 0 });
+    expect(chance(5.6)).toMatchObject({ percent: 70, chanceOutside: 0 });
+  });
+
   it('a missing width is named and makes no number', () => {
     const upper = widths('upper', SETS.A.upper).filter((w) => w.tooth !== 15);
     const found = toothSizeRatios({ upper, lower: widths('lower', SETS.A.lower), norm: BOLTON });
