@@ -29,10 +29,11 @@ export interface ContactPoint {
 
 const PATCH_MM = 2.8;
 const WIDE_PATCH_MM = 4.5;
-const CLEAN = 0.8; // share of seen wall above which nothing hides the contact
+/** Share of seen wall above which nothing hides the contact. */
+export const CLEAN = 0.8;
 const LITTLE_SEEN = 0.45; // share of directions below which farther flanks are needed
 const ASTRAY_MM = 0.5; // crowns touch within this of the outermost point
-const MEETING_VARIANCE = 0.006; // mm², of the place where two carried-on walls come nearest
+const MEETING_VARIANCE = 0.0045; // mm², of the place where two carried-on walls come nearest
 const MOST_STEP_MM = 0.35;
 const THROUGH_MM = 0.5; // a ray going on this far past the wall is inside the neighbour: the contact is fused
 const SCALES_MM = [0.6, 0.4, 0.28, 0.2, 0.15, 0.12, 0.12];
@@ -104,12 +105,12 @@ const pointOf = (side: Side): Vec3 => {
 
 /** One fitting step of a side; where little of the wall is free of web, farther flanks are taken in. */
 function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
-  let fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
+  let fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm, 3);
   if (side.kernelMm !== WIDE_MM && (!fit || fit.seenRatio < LITTLE_SEEN)) {
     side.kernelMm = WIDE_MM;
     side.near = nearVertices(index, side.axes.originMm, WIDE_PATCH_MM);
     side.patch = gated(inLocalAxes(side.near, side.axes, FACING), side.start);
-    fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm);
+    fit = fitWall(side.patch, side.c, side.aside, side.up, scaleMm, side.kernelMm, 3);
   }
   if (fit && fit.filledRatio > CLEAN && scaleMm < 0.25 && side.kernelMm === NARROW_MM)
     side.kernelMm = CLOSE_MM;
@@ -118,9 +119,9 @@ function refit(index: SurfaceIndex, side: Side, scaleMm: number): boolean {
   return fit !== null;
 }
 
-const CLEAN_VARIANCE = 0.0018; // mm², of a wall seen whole
+const CLEAN_VARIANCE = 0.0012; // mm², of a wall seen whole
 /** Variance of a wall carried on under a web, mm²; from generated arches with known contact points. */
-const wallVariance = (seenRatio: number): number => 0.004 + 0.09 * (1 - seenRatio) ** 2;
+const wallVariance = (seenRatio: number): number => 0.003 + 0.065 * (1 - seenRatio) ** 2;
 
 /** True where the crown runs on into its neighbour through the contact. */
 function isFused(index: SurfaceIndex, side: Side): boolean {
@@ -144,7 +145,7 @@ function clearance(index: SurfaceIndex, side: Side): { gapMm: number; seenRatio:
   let n: readonly number[] = [start.outMm, ...TYPICAL.slice(1)];
   let seenRatio = 0;
   for (const scaleMm of NEIGHBOUR_SCALES_MM) {
-    const fit = fitWall(patch, n, 0, 0, scaleMm, side.kernelMm);
+    const fit = fitWall(patch, n, 0, 0, scaleMm, side.kernelMm, 3);
     if (!fit) return null;
     n = fit.c;
     seenRatio = fit.seenRatio;
@@ -207,6 +208,7 @@ export function contactPoints(
       priorAside: 0,
       priorUp: 0,
       placeSdMm: side.guess.placeSdMm,
+      shownRatio: side.fit!.filledRatio,
     }));
     const alone = found.length === 1;
     const solved = solveContacts(states, beliefs, alone ? null : oppositeOf(sides));

@@ -8,6 +8,7 @@ export interface SideState {
   readonly priorAside: number; // where the click was, own axes
   readonly priorUp: number;
   readonly placeSdMm: number;
+  readonly shownRatio: number; // 0–1: how much of the wall about the place is seen, not carried on under a web
 }
 
 /** Standard deviations of the beliefs that are weighed against each other. */
@@ -15,7 +16,9 @@ export interface ContactBeliefs {
   readonly turnRad: number; // crown's mesiodistal direction against the axes, in the occlusal plane, toward the first side's aside
   readonly turnSdRad: number;
   readonly tiltSdRad: number; // and against that plane
-  readonly slopeSd: number; // how level the wall is at the contact point across the direction, radians
+  readonly slopeSd: number; // how level the wall is at the contact point across the row, radians
+  readonly seenRiseSd: number; // and in height, a wall seen whole
+  readonly hiddenRiseSd: number; // one carried on under a web
   readonly facingSd: number; // how squarely the two contact points face each other, radians
 }
 
@@ -56,10 +59,12 @@ export function solveContacts(
   };
   equation([[0, 1]], beliefs.turnRad, beliefs.turnSdRad);
   equation([[1, 1]], 0, beliefs.tiltSdRad);
-  sides.forEach(({ c, aside, up, priorAside, priorUp, placeSdMm }, k) => {
+  sides.forEach(({ c, aside, up, priorAside, priorUp, placeSdMm, shownRatio }, k) => {
     const y = 2 + 2 * k;
     const h = y + 1;
     const tiltSign = k === 0 ? 1 : -1;
+    const { seenRiseSd, hiddenRiseSd } = beliefs;
+    const riseSd = seenRiseSd + (hiddenRiseSd - seenRiseSd) * (1 - shownRatio);
     // slope at the new place, wall expansion about the present one
     const slopeY = c[1] - 2 * c[3] * aside - c[4] * up;
     const slopeH = c[2] - c[4] * aside - 2 * c[5] * up;
@@ -79,7 +84,7 @@ export function solveContacts(
         [h, 2 * c[5]],
       ],
       -slopeH,
-      beliefs.slopeSd * 1.5,
+      riseSd,
     );
     equation([[y, 1]], priorAside, placeSdMm);
     equation([[h, 1]], priorUp, placeSdMm);

@@ -14,6 +14,9 @@ export interface CrownShape {
   readonly turnSdRad: number;
   readonly mesialMm: Vec3; // outermost surface along ±mesial, scan frame
   readonly distalMm: Vec3;
+  /** The same of the upper half of the zone in which contacts lie, where no papilla reaches. */
+  readonly mesialUpperMm: Vec3;
+  readonly distalUpperMm: Vec3;
   /** Where across the row each contact point is believed: most of the way from that surface to the crown's middle line. */
   readonly mesialAsideMm: Vec3; // scan frame; only its place across the row counts
   readonly distalAsideMm: Vec3;
@@ -37,6 +40,7 @@ const ROW_REACH_MM = 7;
 const EDGE_MIDDLE = 0.15; // share of the half width
 const LEAST_POINTS = 20;
 const MIDDLE_SHARE = 0.6; // of the half depth from lips to tongue
+const UPPER_SHARE = 0.5; // of the zone in which contacts lie
 const LOW_SHARE = 0.3; // of the crown's height, left out next to the gum
 
 /**
@@ -62,8 +66,10 @@ function shapeOf(tooth: Tooth, crown: CrownPoints, along: Vec2, frame: ArchFrame
   const zs = heights(crown);
   const low = Math.max(zs.low + LOW_SHARE * (zs.high - zs.low), zs.high - contactZoneMm(tooth));
   const middleFrom = positionOf(tooth) <= 3 ? Math.max(low, zs.high - EDGE_BAND_MM) : low;
+  const upper = Math.max(low, zs.high - UPPER_SHARE * contactZoneMm(tooth));
+  const distal: Vec2 = [-mesial[0], -mesial[1]];
   const mesialEnd = outermost(crown, mesial, low, middleFrom);
-  const distalEnd = outermost(crown, [-mesial[0], -mesial[1]], low, middleFrom);
+  const distalEnd = outermost(crown, distal, low, middleFrom);
   return {
     tooth,
     mesial,
@@ -71,6 +77,8 @@ function shapeOf(tooth: Tooth, crown: CrownPoints, along: Vec2, frame: ArchFrame
     turnSdRad,
     mesialMm: pointInScan(frame, mesialEnd.pointMm),
     distalMm: pointInScan(frame, distalEnd.pointMm),
+    mesialUpperMm: pointInScan(frame, outermost(crown, mesial, upper, middleFrom).pointMm),
+    distalUpperMm: pointInScan(frame, outermost(crown, distal, upper, middleFrom).pointMm),
     mesialAsideMm: pointInScan(frame, mesialEnd.believedMm),
     distalAsideMm: pointInScan(frame, distalEnd.believedMm),
     cuspMm: pointInScan(

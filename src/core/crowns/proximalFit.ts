@@ -2,7 +2,7 @@ import type { LocalPatch } from './localPatch.ts';
 
 /**
  * A crown's proximal wall near one place, as a height over (aside, up): out = c0 + c1·y + c2·h + c3·y² + c4·y·h + c5·h²,
- * y and h measured from the place. Millimetres, local axes.
+ * of third order + c6·h³ + c7·y²·h, y and h measured from the place. Millimetres, local axes.
  */
 export interface WallFit {
   readonly c: readonly number[];
@@ -21,6 +21,14 @@ const REACH = 2.6; // kernel widths
 const SEEN = 1.75; // kernel widths
 const SECTORS = 8;
 const CORE_MM = 0.6;
+/**
+ * Weights that hold the third-order terms down, where the wall is seen whole and where none of it is: under a web they
+ * would be guessed from the flanks. A belief in their means over 56 real walls (h³ −0.05, y²·h −0.07 per mm²) instead
+ * makes widths of generated arches a little truer (RMS 0.064 against 0.066 mm), but those of a real arch webbed
+ * throughout worse (0.31 against 0.28 mm from its labels).
+ */
+const THIRD_SEEN = 0.03;
+const THIRD_HIDDEN = 0.2;
 /** A normal tells the slope this much less well than a position tells the place; (0.03 mm / 0.2)². */
 const SLOPE_WEIGHT = 0.0225;
 const LEAST_SUPPORT_MM2 = 0.25;
@@ -58,20 +66,24 @@ export function solveHeld(a: Float64Array, b: Float64Array, n: number): Float64A
 
 /** The expansion carried to a place (dy, dh) away. */
 export function carried(c: readonly number[], dy: number, dh: number): number[] {
+  const [h3, yyh] = [c[6] ?? 0, c[7] ?? 0];
+  const third = h3 * dh * dh * dh + yyh * dy * dy * dh;
   return [
-    c[0] + c[1] * dy + c[2] * dh + c[3] * dy * dy + c[4] * dy * dh + c[5] * dh * dh,
-    c[1] + 2 * c[3] * dy + c[4] * dh,
-    c[2] + c[4] * dy + 2 * c[5] * dh,
-    c[3],
-    c[4],
-    c[5],
+    c[0] + c[1] * dy + c[2] * dh + c[3] * dy * dy + c[4] * dy * dh + c[5] * dh * dh + third,
+    c[1] + 2 * c[3] * dy + c[4] * dh + 2 * yyh * dy * dh,
+    c[2] + c[4] * dy + 2 * c[5] * dh + 3 * h3 * dh * dh + yyh * dy * dy,
+    c[3] + yyh * dh,
+    c[4] + 2 * yyh * dy,
+    c[5] + 3 * h3 * dh,
+    ...c.slice(6),
   ];
 }
 
 /**
  * One reweighted least-squares step: fits the wall about (asideMm, upMm) to those vertices of the patch (all
  * facing outward by FACING) that lie within `scaleMm` of the wall as known so far; what stands out of it (web, papilla) counts less.
- * Null where too little wall is there.
+ * Null where too little wall is there. Of second order a wall that bends unevenly is cut short at its outermost place
+ * (generated canines 0.04 mm a side); of third it is not.
  */
 export function fitWall(
   patch: LocalPatch,
@@ -80,13 +92,17 @@ export function fitWall(
   upMm: number,
   scaleMm: number,
   kernelMm: number = NARROW_MM,
+  order: 2 | 3 = 2,
 ): WallFit | null {
+  const terms = order === 3 ? 8 : 6;
   const v = patch.values;
   const reach2 = (REACH * kernelMm) ** 2;
   const seen2 = (SEEN * kernelMm) ** 2;
-  const ata = new Float64Array(36);
-  const atb = new Float64Array(6);
-  const row = new Float64Array(6).fill(1, 0, 1);
+  const ata = new Float64Array(terms * terms);
+  const atb = new Float64Array(terms);
+  const row = new Float64Array(8).fill(1, 0, 1);
+  const slope = new Float64Array(8);
+  const [h3, yyh] = [known[6] ?? 0, known[7] ?? 0];
   let squares = 0;
   let support = 0;
   let sectors = 0;
@@ -97,29 +113,30 @@ export function fitWall(
     const h = v[o + 2] - upMm;
     const d2 = y * y + h * h;
     if (d2 > reach2) continue;
+    const yy = y * y;
+    const yh = y * h;
+    const hh = h * h;
+    const third = h3 * hh * h + yyh * yy * h;
     const wall =
-      known[0] + known[1] * y + known[2] * h + known[3] * y * y + known[4] * y * h + known[5] * h * h;
+      known[0] + known[1] * y + known[2] * h + known[3] * yy + known[4] * yh + known[5] * hh + third;
     const r = (v[o] - wall) * facing;
     const t = r / (r > 0 ? scaleMm : 1.3 * scaleMm);
     if (t >= 1 || t <= -1) continue;
     const s = 1 - t * t;
     const w = v[o + 6] * facing * facing * Math.exp(-d2 / (2 * kernelMm * kernelMm)) * s * s;
-    const yy = y * y;
-    const yh = y * h;
-    const hh = h * h;
     row[1] = y;
     row[2] = h;
     row[3] = yy;
     row[4] = yh;
     row[5] = hh;
-    for (let i = 0; i < 6; i++) {
-      const wi = w * row[i];
-      atb[i] += wi * v[o];
-      for (let j = 0; j <= i; j++) ata[6 * i + j] += wi * row[j];
-    }
+    row[6] = hh * h;
+    row[7] = yy * h;
+    addEquation(ata, atb, row, ALL_TERMS[order], v[o], w);
     const ws = w * SLOPE_WEIGHT * facing * facing;
-    addSlope(ata, atb, ASIDE_TERMS, 2 * y, h, -v[o + 4] / facing, ws);
-    addSlope(ata, atb, UP_TERMS, y, 2 * h, -v[o + 5] / facing, ws);
+    [slope[1], slope[3], slope[4], slope[7]] = [1, 2 * y, h, 2 * yh];
+    addEquation(ata, atb, slope, ASIDE_TERMS[order], -v[o + 4] / facing, ws);
+    [slope[2], slope[4], slope[5], slope[6], slope[7]] = [1, y, 2 * h, 3 * hh, yy];
+    addEquation(ata, atb, slope, UP_TERMS[order], -v[o + 5] / facing, ws);
     squares += w * r * r;
     support += w;
     if (d2 < seen2) sectors |= 1 << Math.floor((Math.atan2(h, y) / Math.PI + 1) * (SECTORS / 2) * 0.99999);
@@ -127,13 +144,16 @@ export function fitWall(
   }
   if (support < LEAST_SUPPORT_MM2) return null;
   // A faint belief in a middling crown keeps the fit determinate where little is seen.
-  const faint = FAINT * support;
-  ata[21] += faint;
-  atb[3] += faint * TYPICAL_BEND;
-  ata[28] += faint;
-  ata[35] += faint;
-  atb[5] += faint * TYPICAL_BEND;
-  const c = [...solveHeld(ata, atb, 6)];
+  const believe = (term: number, value: number, weight: number): void => {
+    ata[(terms + 1) * term] += weight * support;
+    atb[term] += weight * support * value;
+  };
+  believe(3, TYPICAL_BEND, FAINT);
+  believe(4, 0, FAINT);
+  believe(5, TYPICAL_BEND, FAINT);
+  const filledRatio = Math.min(1, core / (Math.PI * CORE_MM * CORE_MM));
+  if (order === 3) for (const term of [6, 7]) believe(term, 0, THIRD_SEEN + THIRD_HIDDEN * (1 - filledRatio));
+  const c = [...solveHeld(ata, atb, terms)];
   c[3] = Math.min(FLATTEST, Math.max(SHARPEST, c[3]));
   c[5] = Math.min(FLATTEST, Math.max(SHARPEST, c[5]));
   let seen = 0;
@@ -143,31 +163,28 @@ export function fitWall(
     rmsMm: Math.sqrt(squares / support),
     supportMm2: support,
     seenRatio: seen / SECTORS,
-    filledRatio: Math.min(1, core / (Math.PI * CORE_MM * CORE_MM)),
+    filledRatio,
   };
 }
 
-/** Unknowns of the two slopes, in rising order. */
-const ASIDE_TERMS = [1, 3, 4] as const;
-const UP_TERMS = [2, 4, 5] as const;
+/** Unknowns of the height and of its two slopes, by order, in rising order. */
+const ALL_TERMS = { 2: [0, 1, 2, 3, 4, 5], 3: [0, 1, 2, 3, 4, 5, 6, 7] } as const;
+const ASIDE_TERMS = { 2: [1, 3, 4], 3: [1, 3, 4, 7] } as const;
+const UP_TERMS = { 2: [2, 4, 5], 3: [2, 4, 5, 6, 7] } as const;
 
-/** Adds one weighted slope equation, unknown + a · unknown + b · unknown = value, to the lower triangle. */
-function addSlope(
+/** Adds one weighted equation, the sum of factor · unknown over `of` = value, to the lower triangle. */
+function addEquation(
   ata: Float64Array,
   atb: Float64Array,
-  [i, j, k]: readonly [number, number, number],
-  a: number,
-  b: number,
+  factors: Float64Array,
+  of: readonly number[],
   value: number,
   w: number,
 ): void {
-  atb[i] += w * value;
-  atb[j] += w * a * value;
-  atb[k] += w * b * value;
-  ata[7 * i] += w;
-  ata[6 * j + i] += w * a;
-  ata[7 * j] += w * a * a;
-  ata[6 * k + i] += w * b;
-  ata[6 * k + j] += w * a * b;
-  ata[7 * k] += w * b * b;
+  const size = atb.length;
+  for (let a = 0; a < of.length; a++) {
+    const wi = w * factors[of[a]];
+    atb[of[a]] += wi * value;
+    for (let b = 0; b <= a; b++) ata[size * of[a] + of[b]] += wi * factors[of[b]];
+  }
 }

@@ -1,6 +1,7 @@
 import { type ArchFrame, sideways } from '../arch/ArchFrame.ts';
 import { type Jaw, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
 import { add, cross, dot, scale, subtract, type Vec3 } from '../base/Vec3.ts';
+import { CLEAN, type SideGuess } from '../crowns/contactPoints.ts';
 import type { CrownCorrections } from '../crowns/crownCorrections.ts';
 import { type CrownShape, crownShapes } from '../crowns/crownShape.ts';
 import { type Crown, type CrownMap, findCrowns, type TeethSaid } from '../crowns/findCrowns.ts';
@@ -35,6 +36,7 @@ const CROWNS_SHARE = 0.6; // of the time
 
 const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact point, along the wall
 const ASTRAY_MM = 1;
+const FARTHEST_MM = 2;
 const DOUBTFUL = 0.5;
 
 /**
@@ -94,19 +96,44 @@ function contactMarks(
   });
   const out = add(scale(sideways(frame), shape.mesial[0]), scale(frame.forward, shape.mesial[1]));
   const aside = cross(frame.occlusal, out);
-  const guesses = [guess(shape.mesialMm), guess(shape.distalMm)];
-  const found = solveAlong(index, frame, guesses, out, { turnRad: 0, turnSdRad: shape.turnSdRad });
+  const solve = (guesses: readonly SideGuess[]): readonly ProposedSide[] => {
+    const found = solveAlong(index, frame, guesses, out, { turnRad: 0, turnSdRad: shape.turnSdRad });
+    return guesses.map(({ pointMm }, k) => {
+      const at = found[k];
+      const seenWhole = at?.fromInside === true && at.fit.filledRatio > CLEAN;
+      return { snap: snapped(pointMm, pointMm, at), guessMm: pointMm, seenWhole };
+    });
+  };
+  const whole = [shape.mesialMm, shape.distalMm].map(guess);
+  const upper = [shape.mesialUpperMm, shape.distalUpperMm];
+  const first = solve(whole);
+  const again = first.some(isAstray)
+    ? solve(whole.map((from, k) => (isAstray(first[k]) ? guess(upper[k]) : from)))
+    : first;
   const believed = [shape.mesialAsideMm, shape.distalAsideMm];
   return (['mesial', 'distal'] as const).map((site, k) => {
-    const snap = notAstray(snapped(guesses[k].pointMm, guesses[k].pointMm, found[k]), guesses[k].pointMm);
+    const snap = held(isAstray(first[k]) && !isAstray(again[k]) ? again[k] : first[k]);
     const offMm = positionOf(crown.tooth) <= 3 ? dot(subtract(believed[k], snap.pointMm), aside) : 0;
     return placed(crown, site, { ...snap, pointMm: add(snap.pointMm, scale(aside, offMm)) });
   });
 }
 
-/** A fit that left the crown's outermost surface by more than a millimetre has lost the wall: the surface stands, doubted. */
-function notAstray(snap: SnappedPoint, guessMm: Vec3): SnappedPoint {
-  if (snap.movedMm <= ASTRAY_MM) return snap;
+interface ProposedSide {
+  readonly snap: SnappedPoint;
+  readonly guessMm: Vec3; // the crown's outermost surface
+  readonly seenWhole: boolean; // from inside the crown, with nothing before it
+}
+
+/**
+ * A fit that left the crown's outermost surface by more than a millimetre: that surface was a papilla taken for
+ * crown, or the fit has lost the wall.
+ */
+const isAstray = ({ snap }: ProposedSide): boolean => snap.movedMm > ASTRAY_MM;
+
+/** Of a side that stays astray from the upper surface too, a wall seen whole stands; else the surface, doubted. */
+function held(side: ProposedSide): SnappedPoint {
+  const { snap, guessMm, seenWhole } = side;
+  if (!isAstray(side) || (seenWhole && snap.movedMm <= FARTHEST_MM)) return snap;
   return {
     pointMm: guessMm,
     movedMm: 0,

@@ -33,8 +33,10 @@ const LEAST_SPAN_MM = 1.5;
 
 /** Beliefs about a crown's axes; found on generated and real crowns, tests/core/marks/snapAccuracy.test.ts. */
 const BELIEFS: Omit<ContactBeliefs, 'turnRad' | 'turnSdRad'> = {
-  tiltSdRad: 0.12,
+  tiltSdRad: 0.04, // the direction lies in the occlusal plane by definition; how well that plane is known
   slopeSd: 0.1,
+  seenRiseSd: 0.02,
+  hiddenRiseSd: 0.15,
   facingSd: 0.15,
 };
 const TURN_SD_RAD = 0.15; // crowns stand along the arch but for this; a turn seen from two clicks is believed

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { findArchFrame } from '../../../src/core/arch/findArchFrame.ts';
-import type { Jaw, Tooth } from '../../../src/core/base/tooth.ts';
+import { type Jaw, positionOf, type Tooth } from '../../../src/core/base/tooth.ts';
 import { distance } from '../../../src/core/base/Vec3.ts';
 import { proposeMarks } from '../../../src/core/marks/proposeMarks.ts';
 import type { ScanMesh } from '../../../src/core/scan/ScanMesh.ts';
@@ -54,6 +54,18 @@ describe('forty-two generated arches proposed without a click', () => {
     );
     expect(rms(errors)).toBeLessThan(0.15);
     expect(within(errors, 0.95)).toBeLessThan(0.3);
+  });
+
+  it('proposes no kind of tooth narrow or wide by more than 0.085 mm on average', () => {
+    const kinds = arches.flatMap(({ recipe, widths }) =>
+      widths.map(({ tooth, errorMm }) => ({ kind: `${recipe.jaw} ${positionOf(tooth)}`, errorMm })),
+    );
+    const means = [...new Set(kinds.map((w) => w.kind))].sort().map((kind) => {
+      const own = kinds.filter((w) => w.kind === kind);
+      return { kind, meanMm: own.reduce((sum, w) => sum + w.errorMm, 0) / own.length };
+    });
+    console.info(means.map(({ kind, meanMm }) => `${kind} ${meanMm.toFixed(3)}`).join(', '));
+    for (const { kind, meanMm } of means) expect(Math.abs(meanMm), kind).toBeLessThan(0.085);
   });
 
   it('states a standard deviation that the errors bear out', () => {

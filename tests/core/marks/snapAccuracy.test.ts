@@ -45,12 +45,13 @@ describe.skipIf(!hasSharedScans)('snapped widths on real crowns', () => {
   });
 
   // All contacts of this scan are fused over 2 to 5 mm by webs, and the labels meet somewhere on the web, a
-  // triangle or two (0.35 mm each) off at either end; the bound is what such labels can tell.
-  it('arch-b-upper: within 0.30 mm RMS of labels that are good to a triangle or two', async () => {
+  // triangle or two (0.35 mm each) off at either end; the bound is what such labels can tell. It depends on the
+  // occlusal plane along which clicks and labels are compared.
+  it('arch-b-upper: within 0.35 mm RMS of labels that are good to a triangle or two', async () => {
     const rows = await snapReal('arch-b-upper');
     console.info(`\n${snapTable(rows)}`);
     expect(rows.length).toBe(14 * 4);
-    expect(rms(rows.map((r) => r.errorMm))).toBeLessThanOrEqual(0.3);
-    expect(rms(rows.map((r) => r.alongErrorMm!))).toBeLessThanOrEqual(0.3);
+    expect(rms(rows.map((r) => r.errorMm))).toBeLessThanOrEqual(0.35);
+    expect(rms(rows.map((r) => r.alongErrorMm!))).toBeLessThanOrEqual(0.35);
   });
 });

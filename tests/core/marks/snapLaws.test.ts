@@ -11,7 +11,15 @@ import { makeMesh, makeSphere } from '../../support/meshes.ts';
 import { makeTurn, mirroredMesh, movedMesh, shuffledFaces, turned } from '../../support/moveMesh.ts';
 import { makeRandom } from '../../support/random.ts';
 
-const BELIEFS = { turnRad: 0, turnSdRad: 0.15, tiltSdRad: 0.12, slopeSd: 0.1, facingSd: 0.15 };
+const BELIEFS = {
+  turnRad: 0,
+  turnSdRad: 0.15,
+  tiltSdRad: 0.04,
+  slopeSd: 0.1,
+  seenRiseSd: 0.02,
+  hiddenRiseSd: 0.15,
+  facingSd: 0.15,
+};
 
 /** Ellipsoids of half axes (3, 4, 3.5) in a row along x, touching where asked. */
 function ellipsoids(centres: readonly number[]): ScanMesh {
