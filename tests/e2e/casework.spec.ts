@@ -1,6 +1,7 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { expect, type Locator, type Page, test } from '@playwright/test';
 import { graveFaults } from './graveFaults.ts';
+import { walkTo } from './keyWalk.ts';
 
 const DEMO = 'sample-meshes/lower-crowded.case.json';
 
@@ -68,35 +69,13 @@ test('first start: the demo is measured and planned, and read with the keyboard 
   expect(Number(shortageMm)).toBeGreaterThan(1);
 
   await test.step('from the top of the page to the account, its evidence and the plan', async () => {
-    const focused = () =>
-      page.evaluate(() => {
-        const at = document.activeElement as HTMLElement | null;
-        const style = at ? getComputedStyle(at) : null;
-        return {
-          name: (at?.getAttribute('aria-label') ?? at?.textContent ?? '').trim(),
-          role: at?.getAttribute('role') ?? at?.tagName.toLowerCase() ?? '',
-          ring: style !== null && style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 1,
-        };
-      });
-    const order: string[] = [];
-    const ringless: string[] = [];
-    const goTo = async (role: string, name: RegExp): Promise<void> => {
-      for (let i = 0; i < 40; i++) {
-        await page.keyboard.press('Tab');
-        const at = await focused();
-        order.push(`${at.role} ${at.name}`);
-        if (!at.ring && at.role !== 'input') ringless.push(`${at.role} ${at.name}`);
-        if (at.role === role && name.test(at.name)) return;
-        // The 3D view keeps Tab for its sites; Escape hands it on.
-        if (at.role === 'application') await page.keyboard.press('Escape');
-      }
-      throw new Error(`${name} is not reached; the order is ${order.join(' | ')}`);
-    };
-    await goTo('tab', /Account/);
-    await goTo('button', /Arch line, first molar/);
+    const order = [
+      ...(await walkTo(page, 'tab', /Account/)),
+      ...(await walkTo(page, 'button', /Arch line, first molar/)),
+    ];
     await page.keyboard.press('Enter');
     await expect(page.getByText('measured on this scan').first()).toBeVisible();
-    expect(ringless).toEqual([]);
+    expect(order.filter((at) => !at.isRinged && at.role !== 'input')).toEqual([]);
     await page.getByRole('tab', { name: 'Account' }).focus();
     for (const name of ['Teeth', 'Arch', 'Plan']) {
       await page.keyboard.press('ArrowRight');
