@@ -25,8 +25,8 @@ if (!(await takeWaitingVersion())) {
       </I18nProvider>
     </StrictMode>,
   );
-  // Fetched beside the case, not after it; a failure is told where the arch is shown.
-  setTimeout(() => import('./scene/ArchScene.tsx').catch(() => {}));
+  // Fetched beside the case, not after it, once the page is drawn; a failure is told where the arch is shown.
+  requestAnimationFrame(() => setTimeout(() => import('./scene/ArchScene.tsx').catch(() => {})));
   await startSession(openFirstDemo, shippedScan);
   void keepForOffline(); // last, so that it takes nothing from what the user waits for
 }
