@@ -1,3 +1,4 @@
+import { setFlagsFromString } from 'node:v8';
 import { Worker } from 'node:worker_threads';
 import { Refusal, type RefusalCode } from '../../core/base/refusal.ts';
 import type { BatchCase } from './BatchCase.ts';
@@ -12,6 +13,13 @@ interface Died {
 }
 
 /**
+ * Heap of a thread: it lives in 15 MB, but makes 400 MB of short-lived objects an arch. With V8's own limits it was
+ * collected whole after every arch, and each time the machine code of all functions made within functions was lost and
+ * compiled anew, on the other core: 0.47 s of processor time an arch instead of 0.38.
+ */
+const HEAP_FLAGS = ['--initial-old-space-size=256', '--heap-growing-percent=1000'];
+
+/**
  * Runs cases on worker threads, one case a thread at a time, so that memory depends on `jobs` alone. A thread that
  * dies fails its case, and a new one takes its place.
  *
@@ -24,6 +32,7 @@ export async function runOnThreads(
 ): Promise<void> {
   let next = 0;
   let refused: Refusal | null = null;
+  for (const flag of HEAP_FLAGS) setFlagsFromString(flag); // read when a thread makes its heap
   const lane = async (): Promise<void> => {
     let thread: ReturnType<typeof startThread> | null = null;
     while (next < cases.length && !refused) {
