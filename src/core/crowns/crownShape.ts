@@ -1,9 +1,10 @@
 import { Matrix, solve } from 'ml-matrix';
 import { type ArchFrame, directionInArch, pointInArch, pointInScan } from '../arch/ArchFrame.ts';
-import { isRight, jawOf, positionOf, type Tooth } from '../base/tooth.ts';
+import { isRight, jawOf, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
 import type { Vec2, Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
 import type { CrownMap } from './findCrowns.ts';
+import { type KnownTurn, rimTurn } from './rimTurn.ts';
 
 /** How one crown lies in the arch. */
 export interface CrownShape {
@@ -33,6 +34,8 @@ interface CrownPoints {
 }
 
 const COURSE_SPREAD_RAD = 0.16; // how far crowns of ordinary arches are turned; practice, no source
+const TURNED_SPREAD_RAD = 0.8; // and premolars that stand turned
+const TURNED_SHARE = 0.05;
 const EDGE_BAND_MM = 3; // front crowns: the cutting part
 const TO_MIDDLE = 0.75; // share of the way; see contactMarks in proposeMarks
 const OUTER_SHARE = 0.004; // of the crown's surface, taken as its outermost part
@@ -83,11 +86,11 @@ function shapeOf(tooth: Tooth, crown: CrownPoints, along: Vec2, frame: ArchFrame
     distalAsideMm: pointInScan(frame, distalEnd.believedMm),
     cuspMm: pointInScan(
       frame,
-      highestWhere(crown, (u, v) => inCuspPart(tooth, u, v), mesial, outward(along)),
+      highestWhere(crown, (u, v) => inCuspPart(tooth, u, v), mesial, outward(own)),
     ),
     edgeMm: pointInScan(
       frame,
-      highestWhere(crown, (u) => Math.abs(u) < EDGE_MIDDLE, mesial, outward(along)),
+      highestWhere(crown, (u) => Math.abs(u) < EDGE_MIDDLE, mesial, outward(own)),
     ),
     heightMm: zs.high - zs.low,
   };
@@ -138,11 +141,13 @@ function rowDirections(middles: readonly Vec2[]): readonly Vec2[] {
   });
 }
 
+type OwnTurn = Pick<CrownShape, 'turnRad' | 'turnSdRad'>;
+
 /**
  * The crown's own turn: the long axis of the cutting edge in front, of the short axis of the crown behind,
- * held toward the course the more, the rounder the crown is.
+ * held toward the course the more, the rounder the crown is; of a premolar by its cusps.
  */
-function ownTurn(tooth: Tooth, crown: CrownPoints, along: Vec2): { turnRad: number; turnSdRad: number } {
+function ownTurn(tooth: Tooth, crown: CrownPoints, along: Vec2): OwnTurn {
   const front = positionOf(tooth) <= 3;
   const { high, low } = heights(crown);
   const from = front ? Math.max(high - EDGE_BAND_MM, low) : low + 0.35 * (high - low);
@@ -151,9 +156,41 @@ function ownTurn(tooth: Tooth, crown: CrownPoints, along: Vec2): { turnRad: numb
   const axis = lengthwise ? angle : angle + Math.PI / 2;
   const raw = wrapped(axis - Math.atan2(along[1], along[0]));
   // A nearly round outline says little about direction: its SD grows as the two axes come together.
-  const outlineSd = 0.09 / Math.max(0.05, Math.min(1, ratio - 1));
-  const trust = COURSE_SPREAD_RAD ** 2 / (COURSE_SPREAD_RAD ** 2 + outlineSd ** 2);
-  return { turnRad: trust * raw, turnSdRad: Math.sqrt(trust) * outlineSd };
+  const outline = { turnRad: raw, sdRad: 0.09 / Math.max(0.05, Math.min(1, ratio - 1)) };
+  if (!isPremolar(tooth)) return heldToRow(outline, COURSE_SPREAD_RAD);
+  const rim = rimTurn(crown.points, outward(along), jawOf(tooth) === 'lower');
+  return premolarTurn(rim.sdRad < outline.sdRad ? rim : outline);
+}
+
+const isPremolar = (tooth: Tooth): boolean =>
+  quadrantOf(tooth) <= 4 && (positionOf(tooth) === 4 || positionOf(tooth) === 5);
+
+const heldToRow = ({ turnRad, sdRad }: KnownTurn, spreadRad: number): OwnTurn => {
+  const trust = spreadRad ** 2 / (spreadRad ** 2 + sdRad ** 2);
+  return { turnRad: trust * turnRad, turnSdRad: Math.sqrt(trust) * sdRad };
+};
+
+/**
+ * Premolars stand as other crowns do, or, one in twenty (practice, no source), turned by any angle: what is seen of a
+ * turn tells which of the two it is, and how far each is to be believed.
+ */
+function premolarTurn(seen: KnownTurn): OwnTurn {
+  const [ordinary, turned] = [heldToRow(seen, COURSE_SPREAD_RAD), heldToRow(seen, TURNED_SPREAD_RAD)];
+  const likelihood = (spreadRad: number): number => {
+    const variance = spreadRad ** 2 + seen.sdRad ** 2;
+    return Math.exp((-0.5 * seen.turnRad ** 2) / variance) / Math.sqrt(variance);
+  };
+  const [a, b] = [
+    (1 - TURNED_SHARE) * likelihood(COURSE_SPREAD_RAD),
+    TURNED_SHARE * likelihood(TURNED_SPREAD_RAD),
+  ];
+  const chance = b / (a + b);
+  const mixed = (x: number, y: number): number => (1 - chance) * x + chance * y;
+  const apart = chance * (1 - chance) * (turned.turnRad - ordinary.turnRad) ** 2;
+  return {
+    turnRad: mixed(ordinary.turnRad, turned.turnRad),
+    turnSdRad: Math.sqrt(mixed(ordinary.turnSdRad ** 2, turned.turnSdRad ** 2) + apart),
+  };
 }
 
 /** Long axis of the outline above a height, and how much longer it is than the short one. */

@@ -38,6 +38,9 @@ const GUESS_SD_MM = 0.5; // of a crown's outermost surface from its contact poin
 const ASTRAY_MM = 1;
 const FARTHEST_MM = 2;
 const DOUBTFUL = 0.5;
+const TURNED_RAD = 0.3; // against the row; practice, no source
+const TURNED_SD_MM = 0.15;
+const TURNED_CONFIDENCE = 0.4;
 
 /**
  * Proposes the contact points of every crown, and cusp tips or edge middles, from the surface alone.
@@ -67,8 +70,11 @@ export function proposeMarks(
     for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
     const shape = shapes[i];
     if (!shape) return;
-    const own = contactMarks(index, frame, crown, shape);
-    if (own.some((m) => (m.confidence ?? 0) < DOUBTFUL))
+    const isTurned = Math.abs(shape.turnRad) > TURNED_RAD;
+    const found = contactMarks(index, frame, crown, shape);
+    const own = isTurned ? found.map(doubted) : found;
+    if (isTurned) doubts.push({ tooth: crown.tooth, message: turnedMessage(shape.turnRad) });
+    else if (own.some((m) => (m.confidence ?? 0) < DOUBTFUL))
       doubts.push({ tooth: crown.tooth, message: 'A contact point is hidden or unclear.' });
     marks.push(...own, tipMark(index, frame, crown, shape, own));
   });
@@ -141,6 +147,16 @@ function held(side: ProposedSide): SnappedPoint {
     sdMm: Math.max(snap.sdMm, 0.3),
   };
 }
+
+/** A turned crown does not touch its neighbours with its proximal walls, and its direction is known less well. */
+const doubted = (mark: PlacedMark): PlacedMark => ({
+  ...mark,
+  sdMm: Math.max(TURNED_SD_MM, mark.sdMm ?? 0),
+  confidence: Math.min(TURNED_CONFIDENCE, mark.confidence ?? 0),
+});
+
+const turnedMessage = (turnRad: number): string =>
+  `Turned against the row by about ${Math.round((Math.abs(turnRad) * 180) / Math.PI)}°. Look at both contact points.`;
 
 /** Edge middle of an incisor; tip of a canine; the highest cusp found on other crowns. */
 function tipMark(
