@@ -96,7 +96,8 @@ export function contactMeasures(
     const free = freeAlong(line, a, b, far);
     const pointsMm = [a.mark.pointMm, b.mark.pointMm] as const;
     const sdMm = separationSd(a, b);
-    if (between.length > 0 && free !== null) {
+    if (between.length > 0) {
+      if (free === null) continue; // nothing tells whether the place has closed
       const widths = [farA && distance(farA.inArch, a.inArch), farB && distance(farB.inArch, b.inArch)];
       const known = widths.filter((w): w is number => w !== null);
       const mean = known.reduce((s, w) => s + w, 0) / known.length;

@@ -74,6 +74,15 @@ describe('segments', () => {
         (code) => m.warnings.find((w) => w.code === code)?.teeth,
       );
     };
+    const messages = make(corners.filter(([t, site]) => site !== 'mesial' || t % 10 !== 3)).warnings.map(
+      (w) => w.message,
+    );
+    expect(messages).toContain('Perimeter by four segments needs the contact points 43 mesial, 33 mesial.');
+    expect(messages).toContain('Perimeter by six segments needs the contact points 43 mesial, 33 mesial.');
+    const [one] = make(corners.filter(([t, site]) => `${t} ${site}` !== '43 distal')).warnings.filter(
+      (w) => w.code === 'six-segments-missing',
+    );
+    expect(one.message).toBe('Perimeter by six segments needs the contact point 43 distal.');
     expect(missing([])).toEqual([undefined, undefined]);
     expect(missing(['43 distal'])).toEqual([undefined, [43]]);
     expect(missing(['33 mesial', '46 mesial'])).toEqual([
@@ -134,6 +143,12 @@ describe('widths across', () => {
     expect(of([])).toEqual([null, [43, 33]]);
     // A cusp on one and contact points on the other do not make a width: both are named.
     expect(of([[43, 'cusp', [12, 16, 5]], ...contacts.slice(2)])).toEqual([null, [43, 33]]);
+    const message = (points: Parameters<typeof make>[0]) =>
+      make(points).warnings.find((w) => w.code === 'intercanine-missing')!.message;
+    expect(message(contacts.slice(0, 3))).toMatch(
+      /^Intercanine width needs .* of 43 and 33; missing on 33\.$/,
+    );
+    expect(message([[43, 'cusp', [12, 16, 5]], ...contacts.slice(2)])).toMatch(/missing on 43, 33\.$/);
     // One contact point is not yet a centre.
     expect(of([[43, 'cusp', [12, 16, 5]], contacts[2]])).toEqual([null, [33]]);
   });

@@ -70,28 +70,37 @@ describe('separation along a circle', () => {
     expect(Math.abs(contact(measures, 41, 31)!.separation!.valueMm - 0.6)).toBeLessThan(0.05);
   });
 
-  test('without a line: along the direction of the two teeth, whichever way they stand', () => {
-    // 41 and 31 in one line along (−4, 3)/5, 5 mm wide each, 0.4 mm free between them, 31 then moved 1 mm square to it.
+  // Two teeth in one line along (−4, 3)/5, 5 mm wide each and 0.4 mm free between them; the left one then moved 1 mm
+  // square to it: the direction from far point to far point is (10.4, 1), of (0.4, 1) the part along it counts.
+  test.each([
+    [43, 42, 'mesial', 'distal'],
+    [41, 31, 'mesial', 'mesial'],
+    [32, 33, 'distal', 'mesial'],
+  ] as const)('without a line, %d and %d: along their own direction', (right, left, facing, facingLeft) => {
     const at = (along: number, across = 0): readonly [number, number, number] => [
-      -0.8 * along - 0.6 * across,
-      0.6 * along - 0.8 * across,
+      7 - 0.8 * along - 0.6 * across,
+      9 + 0.6 * along - 0.8 * across,
       0,
     ];
-    const tooth = (n: number, right: number, left: number, across: number) =>
-      (n > 40 ? (['distal', 'mesial'] as const) : (['mesial', 'distal'] as const)).map((site, i) => ({
-        ...arch(() => ({})).input.marks[0],
-        tooth: n,
-        site,
-        pointMm: at(i === 0 ? right : left, across),
-      }));
+    const mark = (tooth: number, site: 'mesial' | 'distal', point: readonly [number, number, number]) => ({
+      ...arch(() => ({})).input.marks[0],
+      tooth,
+      site,
+      pointMm: point,
+    });
+    const far = { mesial: 'distal', distal: 'mesial' } as const;
     const measured = (across: number) =>
       measureArch({
         ...arch(() => ({})).input,
         frame: UPRIGHT,
-        marks: [...tooth(41, -5, 0, 0), ...tooth(31, 0.4, 5.4, across)],
+        marks: [
+          mark(right, far[facing], at(-5)),
+          mark(right, facing, at(0)),
+          mark(left, facingLeft, at(0.4, across)),
+          mark(left, far[facingLeft], at(5.4, across)),
+        ],
       }).contacts[0];
     expect(measured(0).separation!.valueMm).toBeCloseTo(0.4, 10);
-    // The direction from far point to far point: (10.4, 1); of (0.4, 1) the part along it.
     expect(measured(1).separation!.valueMm).toBeCloseTo((0.4 * 10.4 + 1) / Math.hypot(10.4, 1), 10);
     expect(measured(1).displacement!.valueMm).toBeCloseTo(Math.hypot(0.4, 1), 10);
   });
@@ -180,6 +189,15 @@ describe('missing teeth', () => {
       });
     expect(without(['43 distal', '41 mesial']).gaps).toHaveLength(1);
     expect(without(['41 mesial']).gaps).toHaveLength(0);
+    // 1 mm is less than a quarter of 41's 5 mm, whose width alone is known.
+    const near = arch((t) => (t.position === 2 && t.side === 'right' ? { slotMm: 1, widthMm: 1 } : {})).input;
+    const one = measureArch({
+      ...near,
+      marks: near.marks.filter((m) => m.tooth !== 42 && !(m.tooth === 43 && m.site === 'distal')),
+      missing: [42],
+    });
+    expect(one.gaps).toHaveLength(0);
+    expect(contact(one, 43, 41)).toBeDefined();
     expect(without(['43 distal']).gaps).toHaveLength(0);
   });
   test('a gap names the teeth between, not others that are missing', () => {
@@ -236,6 +254,16 @@ describe('missing teeth', () => {
     expect(facing.line).toBeNull();
     expect(facing.contacts[0]).toMatchObject({ teeth: [41, 31], separation: null, alongArch: null });
     expect(facing.contacts[0].displacement!.valueMm).toBeCloseTo(0, 9);
+  });
+  test('facing points alone beside a missing tooth: whether the place has closed cannot be told', () => {
+    const facing = measureArch({
+      ...input,
+      marks: input.marks.filter((m) => ['43 mesial', '41 distal'].includes(`${m.tooth} ${m.site}`)),
+      missing: [42],
+    });
+    expect(facing.line).toBeNull();
+    expect(facing.contacts).toEqual([]);
+    expect(facing.gaps).toEqual([]);
   });
   test('a primary tooth beside its successor: contacts are those of the permanent one', () => {
     const marks = [

@@ -76,6 +76,8 @@ describe('index', () => {
     });
     expect(measures.irregularity).toBeNull();
     expect(measures.irregularityGrade).toBeNull();
-    expect(measures.warnings.find((w) => w.code === 'irregularity-missing')!.teeth).toContain(32);
+    const warning = measures.warnings.find((w) => w.code === 'irregularity-missing')!;
+    expect(warning.teeth).toEqual([31, 32, 33]);
+    expect(warning.message).toContain('31–32, 32–33 cannot be had');
   });
 });

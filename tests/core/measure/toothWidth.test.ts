@@ -117,6 +117,7 @@ describe('flags', () => {
     );
     expect(differing).toHaveLength(1);
     expect(differing[0].teeth).toEqual([13, 23]);
+    expect(differing[0].message).toMatch(/^Teeth 13 and 23 differ by 0\.60 mm/);
     expect(codes([...width(13, 7.8), ...width(23, 7.31)])).toEqual([]);
   });
 });
