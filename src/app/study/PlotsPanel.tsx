@@ -1,6 +1,6 @@
 import { useLayoutEffect, useRef } from 'react';
 import { TextButton } from '../design/controls.tsx';
-import { PAGE_INKS, PLOT_TITLES, type PlotKind, plotOf } from './plots.ts';
+import { PAGE_INKS, PAPER_INKS, PLOT_TITLES, type PlotKind, plotOf } from './plots.ts';
 import { savePlotPng, savePlotSvg } from './savePlot.ts';
 import type { StudyResult } from './studyData.ts';
 
@@ -47,11 +47,11 @@ export function PlotFigure({
 }) {
   const place = useRef<HTMLDivElement>(null);
   useLayoutEffect(() => {
-    const drawn = plotOf(kind, result, PAGE_INKS);
+    const drawn = plotOf(kind, result, still ? PAPER_INKS : PAGE_INKS);
     drawn?.setAttribute('role', 'img');
     drawn?.setAttribute('aria-label', inWords(kind, result));
     place.current?.replaceChildren(drawn ?? 'Its figures are missing.');
-  }, [kind, result]);
+  }, [kind, result, still]);
   const title = PLOT_TITLES[kind];
   return (
     <figure className="study__plot">

@@ -57,7 +57,7 @@ function Sheets({ result }: { result: StudyResult }) {
           ))}
         </div>
       </section>
-      <section>
+      <section className="study-paper__whole">
         <h2>Acceptance and size</h2>
         <AcceptanceWords result={result} />
       </section>

@@ -9,6 +9,8 @@ export interface PlotInks {
   readonly accent: string;
   readonly wash: string;
   readonly ground: string;
+  /** Narrower where it is shown small, so that its words stay legible. */
+  readonly widthPx?: number;
 }
 
 export const PAGE_INKS: PlotInks = {
@@ -18,6 +20,8 @@ export const PAGE_INKS: PlotInks = {
   wash: 'var(--accent)',
   ground: 'var(--sheet)',
 };
+/** On paper, two side by side. */
+export const PAPER_INKS: PlotInks = { ...PAGE_INKS, widthPx: 430 };
 export const PRINT_INKS: PlotInks = {
   ink: '#111111',
   soft: '#666666',
@@ -43,9 +47,10 @@ const FONT = 'Helvetica, Arial, "Liberation Sans", sans-serif';
 type Drawn = SVGSVGElement | HTMLElement;
 
 function drawn(options: Plot.PlotOptions, inks: PlotInks): Drawn {
+  const width = inks.widthPx ?? WIDTH;
   const plot = Plot.plot({
-    width: WIDTH,
-    height: HEIGHT,
+    width,
+    height: HEIGHT * (0.5 + (0.5 * width) / WIDTH),
     marginLeft: 58,
     marginBottom: 46,
     style: {
