@@ -47,6 +47,7 @@ export interface FileState {
   readonly remarks: readonly string[];
   /** A fault of this program that nothing else told. */
   readonly fault: string | null;
+  readonly replacing: boolean; // another case is about to take the place of the one at hand
   readonly starting: boolean; // the remembered case is being brought back
 }
 
@@ -61,6 +62,7 @@ export const useFiles = create<FileState>()(() => ({
   missingScans: [],
   remarks: [],
   fault: null,
+  replacing: false,
   starting: true,
 }));
 

@@ -56,6 +56,9 @@ const until = (allows: (state: FileState) => boolean): Promise<void> =>
     });
   });
 
+/** True while no scan is being read, and no case about to be replaced: what is opened would go with the old one. */
+const isFree = ({ reading, replacing }: FileState): boolean => !reading && !replacing;
+
 /** Resolves when the case of the last visit, or the demo, is in place: it would take the place of what comes before. */
 export const untilStarted = (): Promise<void> => until(({ starting }) => !starting);
 
@@ -79,7 +82,7 @@ async function read(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedA
 
 /** Reads a scan for a jaw with its progress shown, after any other; the case stays as it is. Throws what the worker refuses. */
 export async function readScanFile(file: ScanFile, jaw: Jaw, unit: LengthUnit): Promise<OpenedArch> {
-  await until(({ reading }) => !reading);
+  await until(isFree);
   return await read(file, jaw, unit);
 }
 
@@ -96,7 +99,7 @@ export async function openScanFile(
   makeRoom: () => Promise<boolean> = async () => true,
 ): Promise<boolean> {
   // A scan chosen while another is read waits its turn.
-  await until(({ reading }) => !reading);
+  await until(isFree);
   try {
     const opened = await read(file, jaw, unit);
     const scan = await onPage(opened);

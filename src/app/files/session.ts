@@ -109,6 +109,19 @@ function letGo(document: CaseDocument): void {
   keepComparisons(named);
 }
 
+/** Saves the case at hand, then puts another in its place; a scan opened meanwhile waits for the new one. */
+async function inPlaceOfCase(revision: number | null, put: () => void): Promise<void> {
+  setFiles({ replacing: true });
+  try {
+    await autosave?.begin(revision);
+    settling = true;
+    put();
+  } finally {
+    settling = false;
+    setFiles({ replacing: false });
+  }
+}
+
 /** Puts another case in place of the one at hand; what is unsaved is saved first. */
 export async function replaceCase(
   document: CaseDocument,
@@ -116,16 +129,12 @@ export async function replaceCase(
   save: boolean,
   jaw?: Jaw,
 ): Promise<void> {
-  await autosave?.begin(revision);
-  settling = true;
-  try {
+  await inPlaceOfCase(revision, () => {
     actions().openCase(document);
     letGo(document);
     if (jaw && document.arches[jaw]) actions().setActiveJaw(jaw);
     setFiles({ frameRemarks: [], missingScans: [] });
-  } finally {
-    settling = false;
-  }
+  });
   rememberCase(revision === null && !save ? null : document.id);
   await attachScans(document);
   if (save) autosave?.changed(document, storedScans(scansNamed(document)));
@@ -336,17 +345,15 @@ export async function deleteKeptCase(id: string): Promise<void> {
 /** Takes the case off the page once it is kept; false where it could not be kept: it then stays. */
 export async function replaceCaseWithEmpty(): Promise<boolean> {
   try {
-    await autosave?.begin(null);
-    settling = true;
-    actions().newCase();
-    letGo(useStore.getState().caseDocument);
-    setFiles({ frameRemarks: [], missingScans: [], savedAt: null });
-    rememberCase(null);
+    await inPlaceOfCase(null, () => {
+      actions().newCase();
+      letGo(useStore.getState().caseDocument);
+      setFiles({ frameRemarks: [], missingScans: [], savedAt: null });
+      rememberCase(null);
+    });
     return true;
   } catch (error) {
     showRefusal(error, 'The case at hand could not be saved');
     return false;
-  } finally {
-    settling = false;
   }
 }

@@ -51,6 +51,8 @@ export class Autosave {
   async begin(revision: number | null, { discardUnsaved = false } = {}): Promise<void> {
     if (!discardUnsaved) {
       await this.flush();
+      // What changed while it was being saved is work too.
+      while (this.#pending && !this.#refusal) await this.flush();
       if (this.#pending && this.#refusal) throw this.#refusal;
     }
     clearTimeout(this.#timer);
