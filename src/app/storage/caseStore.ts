@@ -1,9 +1,10 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
-import { Refusal } from '../../core/base/refusal.ts';
+import type { Refusal } from '../../core/base/refusal.ts';
 import type { Jaw } from '../../core/base/tooth.ts';
 import type { CaseDocument } from '../../core/casefile/CaseDocument.ts';
 import { caseJson } from '../../core/casefile/documentJson.ts';
 import { readDocument } from '../../core/casefile/readDocument.ts';
+import { asRefusal, failed, stale } from './storageFailure.ts';
 
 /** Bytes of a scan file as it was opened, found by the SHA-256 of those bytes. */
 export interface StoredScan {
@@ -365,45 +366,4 @@ async function transact<T, M extends 'readonly' | 'readwrite'>(
   } catch (error) {
     throw asRefusal(error);
   }
-}
-
-type FailureReason = 'quota' | 'stale' | 'lost' | 'newer' | 'blocked' | 'unavailable' | 'failed';
-
-const ADVICE: Readonly<Record<FailureReason, string>> = {
-  quota: 'Delete cases you no longer need, or free space on this device, then save again.',
-  stale: 'Save this work to a file, then open the case again.',
-  lost: 'Save the case to a file, then reload the page.',
-  newer: 'Reload the page to get the newer version.',
-  blocked: 'Close the other tabs, then try again.',
-  unavailable: 'Save the case to a file; leave private browsing to have it kept here.',
-  failed: 'Save the case to a file, then reload the page.',
-};
-
-function failed(reason: FailureReason, got: string, detail: Readonly<Record<string, unknown>> = {}): Refusal {
-  return new Refusal(
-    'storage-failed',
-    `caseStore: nothing was stored; got: ${got}, need storage that works. Your work is still open in this tab. ${ADVICE[reason]}`,
-    { reason, ...detail },
-  );
-}
-
-const stale = (id: string, seen: number | null, found: number | null): Refusal =>
-  failed(
-    'stale',
-    found === null
-      ? 'the case was deleted in another tab'
-      : seen === null
-        ? `a case of the same origin is already kept here (revision ${found})`
-        : `another tab saved the case since (revision ${found}, this tab knows ${seen})`,
-    { id, seen, revision: found },
-  );
-
-function asRefusal(error: unknown): Refusal {
-  if (error instanceof Refusal) return error;
-  const name = error instanceof Error ? error.name : '';
-  const text = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
-  if (name === 'QuotaExceededError') return failed('quota', 'the space the browser grants is used up');
-  if (name === 'VersionError') return failed('newer', 'a newer version of Archledger made this storage');
-  if (name === 'InvalidStateError') return failed('lost', `the connection is closed (${text})`);
-  return failed('failed', text);
 }

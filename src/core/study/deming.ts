@@ -5,7 +5,7 @@ import { checkPairs, checkVaries, type Interval, noVariation, UPPER_TAIL } from 
 import { mean, sumOfProducts, sumOfSquares } from './sums.ts';
 
 /** second = intercept + slope · first. */
-export interface FittedLine {
+export interface MethodLine {
   readonly slope: number;
   readonly intercept: number;
   readonly slopeCi: Interval | null;
@@ -26,7 +26,7 @@ export function deming(
   b: readonly number[],
   errorRatio = 1,
   { jackknifeCentre }: StudyConventions = STUDY_CONVENTIONS,
-): FittedLine {
+): MethodLine {
   checkPairs('deming', a, b, 2);
   checkVaries('deming', a, b);
   if (!(errorRatio > 0 && Number.isFinite(errorRatio)))

@@ -1,6 +1,6 @@
 import { normalQuantile } from '../base/normalDistribution.ts';
 import { STUDY_CONVENTIONS, type StudyConventions } from './Conventions.ts';
-import { checkPairs, checkVaries, type Estimate, UPPER_TAIL } from './pairs.ts';
+import { checkPairs, checkVaries, type FigureEstimate, UPPER_TAIL } from './pairs.ts';
 import { pearson } from './pearson.ts';
 import { mean, sumOfProducts, sumOfSquares } from './sums.ts';
 
@@ -16,7 +16,7 @@ export function linConcordance(
   a: readonly number[],
   b: readonly number[],
   { linDivisor }: StudyConventions = STUDY_CONVENTIONS,
-): Estimate {
+): FigureEstimate {
   checkPairs('linConcordance', a, b, 2);
   checkVaries('linConcordance', a, b);
   const n = a.length;

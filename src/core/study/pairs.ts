@@ -4,7 +4,7 @@ import { Refusal } from '../base/refusal.ts';
 export type Interval = readonly [number, number];
 
 /** A figure with its interval; `ci` is null where it cannot be had. */
-export interface Estimate {
+export interface FigureEstimate {
   readonly value: number;
   readonly ci: Interval | null;
 }

@@ -1,7 +1,7 @@
 import { normalQuantile } from '../base/normalDistribution.ts';
 import { Refusal } from '../base/refusal.ts';
 import { STUDY_CONVENTIONS, type StudyConventions } from './Conventions.ts';
-import type { FittedLine } from './deming.ts';
+import type { MethodLine } from './deming.ts';
 import { checkPairs, checkVaries, type Interval, noVariation, UPPER_TAIL } from './pairs.ts';
 
 /** Every pair of points has a slope: this many points have 18 million. */
@@ -21,7 +21,7 @@ export function passingBablok(
   a: readonly number[],
   b: readonly number[],
   { passingBablokRank }: StudyConventions = STUDY_CONVENTIONS,
-): FittedLine {
+): MethodLine {
   checkPairs('passingBablok', a, b, 3);
   checkVaries('passingBablok', a, b);
   const n = a.length;

@@ -1,5 +1,5 @@
 import { normalQuantile } from '../base/normalDistribution.ts';
-import { checkPairs, checkVaries, type Estimate, UPPER_TAIL } from './pairs.ts';
+import { checkPairs, checkVaries, type FigureEstimate, UPPER_TAIL } from './pairs.ts';
 import { sumOfProducts, sumOfSquares } from './sums.ts';
 
 /**
@@ -9,7 +9,7 @@ import { sumOfProducts, sumOfSquares } from './sums.ts';
  * Refuses:  'too-few-pairs' (n < 2), 'number-invalid', 'no-variation'.
  * Source:   Fisher RA, Metron 1921;1:3–32 (from memory, unverified).
  */
-export function pearson(a: readonly number[], b: readonly number[]): Estimate {
+export function pearson(a: readonly number[], b: readonly number[]): FigureEstimate {
   checkPairs('pearson', a, b, 2);
   checkVaries('pearson', a, b);
   const exact = sumOfProducts(a, b) / Math.sqrt(sumOfSquares(a)) / Math.sqrt(sumOfSquares(b));

@@ -1,11 +1,11 @@
 import { Refusal } from '../base/refusal.ts';
 import { STUDY_CONVENTIONS, type StudyConventions } from './Conventions.ts';
-import { deming, type FittedLine } from './deming.ts';
+import { deming, type MethodLine } from './deming.ts';
 import { type Intraclass, type IntraclassForms, intraclass } from './intraclass.ts';
 import { type Agreement, differencesOf, limitsOfAgreement } from './limitsOfAgreement.ts';
 import { linConcordance } from './linConcordance.ts';
 import { type PairedT, pairedT } from './pairedTests.ts';
-import { checkPairs, type Estimate } from './pairs.ts';
+import { checkPairs, type FigureEstimate } from './pairs.ts';
 import { passingBablok } from './passingBablok.ts';
 import { pearson } from './pearson.ts';
 import { type ProportionalBias, proportionalBias } from './proportionalBias.ts';
@@ -34,11 +34,11 @@ export interface StudyFigures {
   readonly technicalErrorPercent: number | null;
   readonly variationPercent: number | null;
   readonly reliability: number | null;
-  readonly pearson: Estimate | null;
-  readonly linCcc: Estimate | null;
+  readonly pearson: FigureEstimate | null;
+  readonly linCcc: FigureEstimate | null;
   readonly icc: Intraclass | null;
-  readonly deming: FittedLine | null;
-  readonly passingBablok: FittedLine | null;
+  readonly deming: MethodLine | null;
+  readonly passingBablok: MethodLine | null;
   readonly pairedT: PairedT | null;
   readonly missing: readonly FigureMissing[];
 }
@@ -75,7 +75,7 @@ export function studyFigures(
     else if (icc && icc[form].ci === null)
       missing.push({ figure: `icc.${form}.ci`, why: 'a mean square is 0' });
   }
-  const line = (figure: string, work: () => FittedLine): FittedLine | null => {
+  const line = (figure: string, work: () => MethodLine): MethodLine | null => {
     const fitted = had(figure, work);
     if (fitted && fitted.slopeCi === null)
       missing.push({ figure: `${figure}.slopeCi`, why: 'too few pairs for an interval' });
