@@ -7,6 +7,7 @@ import { type CrownShape, crownShapes } from '../crowns/crownShape.ts';
 import { type Crown, type CrownMap, findCrowns, type TeethSaid } from '../crowns/findCrowns.ts';
 import type { SurfaceIndex } from '../scan/surfaceIndex.ts';
 import type { MarkSite, PlacedMark } from './Mark.ts';
+import { perhapsPrimary } from './perhapsPrimary.ts';
 import { snapToAnatomy } from './snapToAnatomy.ts';
 import { onSurface, type SnappedPoint, snapped, solveAlong } from './snapTooth.ts';
 
@@ -15,6 +16,8 @@ export interface MarkProposal {
   readonly crowns: CrownMap;
   readonly marks: readonly PlacedMark[]; // state 'proposed'
   readonly doubts: readonly { readonly tooth: number; readonly message: string }[];
+  /** Teeth taken for permanent whose widths fit primary ones; see perhapsPrimary. Named among the doubts too. */
+  readonly perhapsPrimary: readonly Tooth[];
 }
 
 export type ProposalStage = 'crowns' | 'contact-points' | 'done';
@@ -41,6 +44,8 @@ const DOUBTFUL = 0.5;
 const TURNED_RAD = 0.3; // against the row; practice, no source
 const TURNED_SD_MM = 0.15;
 const TURNED_CONFIDENCE = 0.4;
+const PRIMARY_MESSAGE =
+  'By its width a primary tooth. If primary teeth stand, enter them on the tooth chart and have the marks proposed again.';
 
 /**
  * Proposes the contact points of every crown, and cusp tips or edge middles, from the surface alone.
@@ -70,7 +75,7 @@ export function proposeMarks(
     for (const message of crown.doubts) doubts.push({ tooth: crown.tooth, message });
     const shape = shapes[i];
     if (!shape) return;
-    const isTurned = Math.abs(shape.turnRad) > TURNED_RAD;
+    const isTurned = isPremolar(crown.tooth) && Math.abs(shape.turnRad) > TURNED_RAD;
     const found = contactMarks(index, frame, crown, shape);
     const own = isTurned ? found.map(doubted) : found;
     if (isTurned) doubts.push({ tooth: crown.tooth, message: turnedMessage(shape.turnRad) });
@@ -78,8 +83,10 @@ export function proposeMarks(
       doubts.push({ tooth: crown.tooth, message: 'A contact point is hidden or unclear.' });
     marks.push(...own, tipMark(index, frame, crown, shape, own));
   });
+  const primary = perhapsPrimary(marks);
+  for (const tooth of primary) doubts.push({ tooth, message: PRIMARY_MESSAGE });
   onStage({ stage: 'done', doneRatio: 1 });
-  return { crowns, marks, doubts };
+  return { crowns, marks, doubts, perhapsPrimary: primary };
 }
 
 /**
@@ -147,6 +154,9 @@ function held(side: ProposedSide): SnappedPoint {
     sdMm: Math.max(snap.sdMm, 0.3),
   };
 }
+
+const isPremolar = (tooth: Tooth): boolean =>
+  quadrantOf(tooth) <= 4 && (positionOf(tooth) === 4 || positionOf(tooth) === 5);
 
 /** A turned crown does not touch its neighbours with its proximal walls, and its direction is known less well. */
 const doubted = (mark: PlacedMark): PlacedMark => ({
