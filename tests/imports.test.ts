@@ -239,6 +239,14 @@ describe('import table', () => {
     expect(circles).toEqual([]);
   });
 
+  it('leaves no file above 400 lines', () => {
+    const long = sources.flatMap(({ file, source }) => {
+      const lineCount = source.split('\n').length - 1;
+      return lineCount > 400 ? [`${file}: ${lineCount}`] : [];
+    });
+    expect(long).toEqual([]);
+  });
+
   it('leaves no clock, chance, log, page or network in core', () => {
     const faults = sources
       .filter(({ file }) => within(file, 'src/core'))

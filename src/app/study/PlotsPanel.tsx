@@ -1,6 +1,7 @@
 import { useLayoutEffect, useRef } from 'react';
 import { TextButton } from '../design/controls.tsx';
-import { PAGE_INKS, PAPER_INKS, PLOT_TITLES, type PlotKind, plotOf } from './plots.ts';
+import { PAGE_INKS, PAPER_INKS } from './plotDrawing.ts';
+import { PLOT_TITLES, type PlotKind, plotOf } from './plots.ts';
 import { savePlotPng, savePlotSvg } from './savePlot.ts';
 import type { StudyResult } from './studyData.ts';
 

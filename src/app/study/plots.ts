@@ -1,34 +1,8 @@
 import * as Plot from '@observablehq/plot';
 import type { IntraclassEstimate } from '../../core/study/intraclass.ts';
+import { type Drawn, drawn, type PlotInks, short, withUnit } from './plotDrawing.ts';
+import { repeatsPlot } from './repeatsPlot.ts';
 import type { StudyResult } from './studyData.ts';
-
-/** Inks of a plot; on the page they follow the theme, in a file they are those of a journal. */
-export interface PlotInks {
-  readonly ink: string;
-  readonly soft: string;
-  readonly accent: string;
-  readonly wash: string;
-  readonly ground: string;
-  /** Narrower where it is shown small, so that its words stay legible. */
-  readonly widthPx?: number;
-}
-
-export const PAGE_INKS: PlotInks = {
-  ink: 'var(--ink)',
-  soft: 'var(--ink-faint)',
-  accent: 'var(--accent)',
-  wash: 'var(--accent)',
-  ground: 'var(--sheet)',
-};
-/** On paper, two side by side. */
-export const PAPER_INKS: PlotInks = { ...PAGE_INKS, widthPx: 430 };
-export const PRINT_INKS: PlotInks = {
-  ink: '#111111',
-  soft: '#666666',
-  accent: '#a33612',
-  wash: '#a33612',
-  ground: '#ffffff',
-};
 
 export type PlotKind = 'agreement' | 'identity' | 'repeats' | 'icc' | 'error';
 
@@ -40,33 +14,6 @@ export const PLOT_TITLES: Readonly<Record<PlotKind, string>> = {
   error: 'Error by group',
 };
 
-const WIDTH = 560;
-const HEIGHT = 380;
-const FONT = 'Helvetica, Arial, "Liberation Sans", sans-serif';
-
-type Drawn = SVGSVGElement | HTMLElement;
-
-function drawn(options: Plot.PlotOptions, inks: PlotInks): Drawn {
-  const width = inks.widthPx ?? WIDTH;
-  const plot = Plot.plot({
-    width,
-    height: HEIGHT * (0.5 + (0.5 * width) / WIDTH),
-    marginLeft: 58,
-    marginBottom: 46,
-    style: {
-      fontFamily: FONT,
-      fontSize: '12px',
-      color: inks.ink,
-      background: inks.ground,
-      overflow: 'visible',
-    },
-    ...options,
-  });
-  // The plot is described as a whole; names on its parts have no role to belong to.
-  for (const part of plot.querySelectorAll('[aria-label]')) part.removeAttribute('aria-label');
-  return plot;
-}
-
 /** A plot of a result as an SVG element, or null where its figures are missing. */
 export function plotOf(kind: PlotKind, result: StudyResult, inks: PlotInks): Drawn | null {
   if (kind === 'agreement') return agreementPlot(result, inks);
@@ -75,13 +22,6 @@ export function plotOf(kind: PlotKind, result: StudyResult, inks: PlotInks): Dra
   if (kind === 'icc') return iccPlot(result, inks);
   return errorPlot(result, inks);
 }
-
-const short = (value: number): string => {
-  const size = Math.abs(value);
-  return value.toFixed(size >= 10 ? 1 : size >= 1 ? 2 : 3).replace('-', '−');
-};
-
-const withUnit = (words: string, unit: string): string => (unit ? `${words}, ${unit}` : words);
 
 function agreementPlot({ data, groups, study }: StudyResult, inks: PlotInks): Drawn | null {
   const { agreement, proportional } = study.groups[0].figures;
@@ -212,76 +152,6 @@ function identityPlot({ data, groups, study, york }: StudyResult, inks: PlotInks
             dy: 18 + 34 * i,
             text: () => sample[name],
             fill: name === 'identity' ? inks.soft : name === 'Deming' ? inks.accent : inks.ink,
-          }),
-        ]),
-      ],
-    },
-    inks,
-  );
-}
-
-/** Shapes that tell up to seven readings apart without colour. */
-const SHAPES = ['circle', 'square', 'triangle', 'diamond', 'cross', 'star', 'wye'] as const;
-
-function repeatsPlot({ data, several }: StudyResult, inks: PlotInks): Drawn | null {
-  if (!several || 'why' in several || several.ok.deviations.length === 0) return null;
-  const { deviations, names, reach } = several.ok;
-  const means = deviations.map(({ mean }) => mean);
-  const [low, high] = [Math.min(...means), Math.max(...means)];
-  const pad = (high - low || 1) * 0.05;
-  const shape = (name: string) => SHAPES[names.indexOf(name) % SHAPES.length];
-  const ink = (name: string): string => (names.indexOf(name) % 2 === 0 ? inks.ink : inks.accent);
-  const lines = [reach, -reach].map((y) => ({ y, words: `${y > 0 ? '+' : '−'}${short(reach)}` }));
-  const shown = (name: string): string => (name.length > 20 ? `${name.slice(0, 19)}…` : name);
-  return drawn(
-    {
-      marginRight: 150,
-      x: {
-        label: withUnit('mean of all readings', data.unit),
-        domain: [low - pad, high + pad],
-        labelAnchor: 'center',
-        labelArrow: 'none',
-      },
-      y: {
-        label: withUnit('reading − mean', data.unit),
-        nice: true,
-        labelAnchor: 'center',
-        labelArrow: 'none',
-      },
-      marks: [
-        Plot.frame({ stroke: inks.soft, strokeOpacity: 0.5 }),
-        Plot.ruleY([0], { stroke: inks.soft, strokeDasharray: '1,3' }),
-        Plot.ruleY(lines, { y: 'y', stroke: inks.accent, strokeDasharray: '6,4' }),
-        ...names.map((name) =>
-          Plot.dot(
-            deviations.filter(({ reading }) => reading === name),
-            { x: 'mean', y: 'off', r: 3.6, symbol: shape(name), stroke: ink(name), fill: inks.ground },
-          ),
-        ),
-        Plot.text(lines, {
-          x: () => high + pad,
-          y: 'y',
-          text: 'words',
-          textAnchor: 'start',
-          dx: 6,
-          fill: inks.ink,
-        }),
-        ...names.flatMap((name, i) => [
-          Plot.dot([name], {
-            frameAnchor: 'top-right',
-            dx: 66,
-            dy: 6 + 20 * i,
-            r: 3.6,
-            symbol: shape(name),
-            stroke: ink(name),
-          }),
-          Plot.text([name], {
-            frameAnchor: 'top-right',
-            textAnchor: 'start',
-            dx: 76,
-            dy: 6 + 20 * i,
-            text: () => shown(name),
-            fill: inks.ink,
           }),
         ]),
       ],

@@ -1,6 +1,7 @@
 import { download, fileStem } from '../files/caseFiles.ts';
 import { actions } from '../store.ts';
-import { PLOT_TITLES, type PlotKind, PRINT_INKS, plotOf } from './plots.ts';
+import { PRINT_INKS } from './plotDrawing.ts';
+import { PLOT_TITLES, type PlotKind, plotOf } from './plots.ts';
 import type { StudyResult } from './studyData.ts';
 
 const PNG_SCALE = 3; // 560 px wide on the page, 1680 px in the file: 300 dpi at 14 cm
