@@ -70,7 +70,11 @@ const IMPORT =
 
 function importsIn(file: string, source: string): Import[] {
   const clean = withoutComments(source);
-  return [...clean.matchAll(IMPORT)].map((match) => {
+  // `new URL('../..', …)` names a folder, no file.
+  const found = [...clean.matchAll(IMPORT)].filter(
+    (match) => !match[7] || /\.[a-z0-9]+(\?.*)?$/.test(match[7]),
+  );
+  return found.map((match) => {
     const specifier = match[3] ?? match[5] ?? match[7];
     const start = match.index + match[0].search(/[a-z]/); // the match may begin with the line before
     const statement = match[1] ?? match[0];
