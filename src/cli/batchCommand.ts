@@ -1,9 +1,11 @@
 import { mkdir } from 'node:fs/promises';
 import { availableParallelism } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { Refusal } from '../core/base/refusal.ts';
 import { type BatchPart, type CaseRecord, digestOf, tagOf, writeWhole } from './batch/batchFiles.ts';
 import { mergeParts } from './batch/mergeParts.ts';
+import { programStamp } from './batch/programStamp.ts';
 import { progressBar } from './batch/progressBar.ts';
 import { readManifest } from './batch/readManifest.ts';
 import { resultPaths } from './batch/runCase.ts';
@@ -20,8 +22,9 @@ const OPTIONS = {
   merge: { type: 'boolean' },
 } as const;
 
-/** Results of another version are measured anew; change it when the same scan would give other figures. */
-const PROGRAM = 'archledger 0.1.0, batch 1';
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
+/** The code whose results are measured anew when it changed. */
+const MEASURES = 'src/cli/batch/runCase.ts';
 
 /**
  * `batch MANIFEST.csv --out DIR [--jobs N] [--part I/N]`: measures every scan of a manifest into DIR, a part of them on
@@ -58,9 +61,10 @@ export const batchCommand: Command = async (words, io) => {
   };
   await writeWhole(join(out, `batch${tagOf(part)}.json`), `${JSON.stringify(head, null, 2)}\n`);
 
+  const program = await programStamp(ROOT, MEASURES);
   const bar = progressBar(mine.length);
   try {
-    await runOnThreads(mine, { jobs, out, program: PROGRAM }, async (one, outcome) => {
+    await runOnThreads(mine, { jobs, out, program }, async (one, outcome) => {
       if ('died' in outcome) {
         await writeWhole(
           resultPaths(out, one.name).record,
