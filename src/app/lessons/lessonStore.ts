@@ -100,7 +100,6 @@ const set = useLessons.setState;
 
 export const startLesson = (running: RunningLesson): void => set({ running, isScored: false });
 export const leaveLesson = (): void => set({ running: null, isScored: false });
-export const showScore = (isScored: boolean): void => set({ isScored });
 
 /** Larger type for the back row. */
 export function setProjector(projector: boolean): void {
