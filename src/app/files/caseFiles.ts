@@ -29,7 +29,7 @@ export function saveCaseFile(): void {
   actions().announce('Case file saved.');
 }
 
-export async function openCaseFile(file: File): Promise<void> {
+async function openCaseFile(file: File): Promise<void> {
   try {
     const document = readDocument(await file.text(), 'case');
     // A case kept here under the same id may hold newer work: the user says which is to stand.

@@ -23,7 +23,7 @@ const made = new Map<string, MadeSample>(); // by code, of this visit to the pag
 const MADE_KEPT = 3;
 
 /** Makes the arch of a recipe in the samples worker. Refuses: as SamplesClient.make. */
-export async function makeFromRecipe(
+async function makeFromRecipe(
   recipe: ArchRecipe,
   onProgress?: (progress: SampleProgress) => void,
 ): Promise<{ readonly code: string; readonly sample: MadeSample }> {

@@ -23,7 +23,7 @@ import { TogetherSection } from './TogetherSection.tsx';
 import './plan.css';
 
 /** What the plan comes to, in one sentence. */
-export function planStatus(plan: ReductionPlan): { readonly word: string; readonly more: string } {
+function planStatus(plan: ReductionPlan): { readonly word: string; readonly more: string } {
   if (plan.status === 'none')
     return {
       word: 'Nothing to take',

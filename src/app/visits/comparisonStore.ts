@@ -2,7 +2,7 @@ import { create } from 'zustand';
 import type { ScanComparison } from '../../core/compare/compareScans.ts';
 
 /** Comparisons made in this session, by the SHA-256 of the later scan: what is drawn of them is never saved. */
-export const useComparisons = create<{ readonly found: Readonly<Record<string, ScanComparison>> }>()(() => ({
+const useComparisons = create<{ readonly found: Readonly<Record<string, ScanComparison>> }>()(() => ({
   found: {},
 }));
 

@@ -21,7 +21,7 @@ export function operatorSince(): string | null {
 export const beginOperatorRecord = (): boolean => remember(SINCE_KEY, new Date().toISOString());
 
 /** Cuts of a case recorded since a time, both jaws. */
-export function cutsOfCase({ arches }: CaseDocument, since: string | null): readonly OperatorCut[] {
+function cutsOfCase({ arches }: CaseDocument, since: string | null): readonly OperatorCut[] {
   return [arches.upper, arches.lower].flatMap((record) => {
     if (!record) return [];
     const entries = (record.visits ?? []).filter((entry) => since === null || entry.recordedAt > since);
