@@ -1,3 +1,4 @@
+import { hypot3 } from '../base/hypot.ts';
 import { Refusal } from '../base/refusal.ts';
 import { add, dot, normalize, scale, type Vec2, type Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
@@ -32,7 +33,7 @@ function leanUp(cells: SurfaceCells, up: Vec3): number {
   let above = 0;
   let below = 0;
   for (let o = 0; o < cells.count * 7; o += 7) {
-    const n = Math.hypot(c[o + 3], c[o + 4], c[o + 5]);
+    const n = hypot3(c[o + 3], c[o + 4], c[o + 5]);
     if (n < 0.3) continue;
     const lean = (c[o + 3] * up[0] + c[o + 4] * up[1] + c[o + 5] * up[2]) / n;
     if (lean > 0.2 && lean < 0.85) above += c[o + 6];

@@ -1,3 +1,4 @@
+import { hypot2 } from '../base/hypot.ts';
 import type { Vec2 } from '../base/Vec3.ts';
 
 /** The line a horseshoe of points is symmetric about: it passes through `at` along `forward`, toward the closed end. */
@@ -26,7 +27,7 @@ function distanceField(points: readonly Vec2[]): (x: number, y: number) => numbe
     const j0 = Math.max(0, Math.floor((y - MOST_MM - y0) / GRID_MM));
     for (let j = j0; j < ny && y0 + j * GRID_MM <= y + MOST_MM; j++) {
       for (let i = i0; i < nx && x0 + i * GRID_MM <= x + MOST_MM; i++) {
-        const d = Math.hypot(x0 + i * GRID_MM - x, y0 + j * GRID_MM - y);
+        const d = hypot2(x0 + i * GRID_MM - x, y0 + j * GRID_MM - y);
         if (d < field[j * nx + i]) field[j * nx + i] = d;
       }
     }
@@ -66,6 +67,27 @@ function closedEnd(points: readonly Vec2[], at: Vec2, along: Vec2): { sign: numb
   return { sign: front >= back ? 1 : -1, share };
 }
 
+/** Mean distance from mirrored points to the nearest point; 2 per point. */
+function missAcross(
+  points: Float64Array,
+  mean: Vec2,
+  field: (x: number, y: number) => number,
+  turn: number,
+  offset: number,
+): number {
+  const cx = Math.cos(turn);
+  const cy = Math.sin(turn);
+  let sum = 0;
+  for (let i = 0; i < points.length; i += 2) {
+    const x = points[i];
+    const y = points[i + 1];
+    // The axis runs along (cx, cy); its normal is (−cy, cx).
+    const d = -(x - mean[0]) * cy + (y - mean[1]) * cx - offset;
+    sum += field(x + 2 * d * cy, y - 2 * d * cx);
+  }
+  return sum / (points.length / 2);
+}
+
 /** Finds the axis of mirror symmetry of a horseshoe seen from above; mm in and out. */
 export function mirrorAxis(points: readonly Vec2[]): MirrorAxis {
   const field = distanceField(points);
@@ -73,17 +95,8 @@ export function mirrorAxis(points: readonly Vec2[]): MirrorAxis {
     points.reduce((s, p) => s + p[0], 0) / points.length,
     points.reduce((s, p) => s + p[1], 0) / points.length,
   ];
-  const miss = (turn: number, offset: number): number => {
-    const cx = Math.cos(turn);
-    const cy = Math.sin(turn);
-    let sum = 0;
-    for (const [x, y] of points) {
-      // The axis runs along (cx, cy); its normal is (−cy, cx).
-      const d = -(x - mean[0]) * cy + (y - mean[1]) * cx - offset;
-      sum += field(x + 2 * d * cy, y - 2 * d * cx);
-    }
-    return sum / points.length;
-  };
+  const flat = Float64Array.from(points.flat());
+  const miss = (turn: number, offset: number): number => missAcross(flat, mean, field, turn, offset);
   let best = { turn: 0, offset: 0, value: Infinity };
   for (let k = 0; k < 36; k++) {
     for (let offset = -9; offset <= 9; offset += 1.5) {

@@ -32,10 +32,12 @@ export function sectorTops(cells: SurfaceCells, up: Vec3, [a, b] = planeAxes(up)
   let [u0, u1, v0, v1] = [Infinity, -Infinity, Infinity, -Infinity];
   for (let i = 0; i < n; i++) {
     const o = i * 7;
-    const p: Vec3 = [c[o], c[o + 1], c[o + 2]];
-    u[i] = dot(p, a);
-    v[i] = dot(p, b);
-    h[i] = dot(p, up);
+    const x = c[o];
+    const y = c[o + 1];
+    const z = c[o + 2];
+    u[i] = x * a[0] + y * a[1] + z * a[2];
+    v[i] = x * b[0] + y * b[1] + z * b[2];
+    h[i] = x * up[0] + y * up[1] + z * up[2];
     if (u[i] < u0) u0 = u[i];
     if (u[i] > u1) u1 = u[i];
     if (v[i] < v0) v0 = v[i];
@@ -49,11 +51,20 @@ export function sectorTops(cells: SurfaceCells, up: Vec3, [a, b] = planeAxes(up)
     members[Math.min(SECTORS - 1, Math.floor(turn * SECTORS))].push(i);
   }
   const tops: number[][] = [];
+  const taken = new Uint8Array(n);
   for (const sector of members) {
-    sector.sort((i, j) => h[j] - h[i]);
+    let whole = 0;
+    for (let s = 0; s < sector.length; s++) whole += c[sector[s] * 7 + 6];
+    if (whole < 0.999 * TOP_AREA_MM2) continue;
     let w = 0;
     const sum = [0, 0, 0];
-    for (const i of sector) {
+    for (let turn = 0; turn < sector.length; turn++) {
+      // the highest of those left; the few that are needed come sooner so than by sorting all
+      let best = -1;
+      for (let s = 0; s < sector.length; s++)
+        if (!taken[sector[s]] && (best < 0 || h[sector[s]] > h[best])) best = sector[s];
+      taken[best] = 1;
+      const i = best;
       const area = c[i * 7 + 6];
       w += area;
       sum[0] += area * u[i];

@@ -1,4 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
+import { hypot2 } from '../base/hypot.ts';
 import { Refusal } from '../base/refusal.ts';
 import type { Vec2 } from '../base/Vec3.ts';
 
@@ -70,7 +71,7 @@ function medianRadii(points: Float32Array, high: readonly number[], centre: Vec2
     const dx = points[i] - centre[0];
     const dy = points[i + 1] - centre[1];
     const turn = (Math.atan2(dx, dy) + Math.PI) / (2 * Math.PI);
-    bins[Math.min(BINS - 1, Math.floor(turn * BINS))].push(Math.hypot(dx, dy));
+    bins[Math.min(BINS - 1, Math.floor(turn * BINS))].push(hypot2(dx, dy));
   }
   const enough = 0.15 * (high.length / BINS);
   const samples: Vec2[] = [];
@@ -118,7 +119,7 @@ function spaced(fine: readonly Vec2[]): ArchCourse {
   for (let k = 1; k < fine.length; k++) {
     const [ax, ay] = fine[k - 1];
     const [bx, by] = fine[k];
-    const piece = Math.hypot(bx - ax, by - ay);
+    const piece = hypot2(bx - ax, by - ay);
     while (next <= travelled + piece) {
       const ratio = (next - travelled) / piece;
       pointsMm.push([ax + (bx - ax) * ratio, ay + (by - ay) * ratio]);
@@ -194,7 +195,7 @@ function evened(samples: readonly { at: number; aside: number }[], at: number): 
 function shifted(course: ArchCourse, k: number, asideMm: number): Vec2 {
   const a = course.pointsMm[Math.max(0, k - 1)];
   const b = course.pointsMm[Math.min(course.pointsMm.length - 1, k + 1)];
-  const l = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const l = hypot2(b[0] - a[0], b[1] - a[1]);
   const [x, y] = course.pointsMm[k];
   return [x - ((b[1] - a[1]) / l) * asideMm, y + ((b[0] - a[0]) / l) * asideMm];
 }
@@ -219,7 +220,7 @@ function withoutHooks(points: readonly Vec2[]): Vec2[] {
 function straightOn(points: readonly Vec2[], end: number, inward: number): readonly Vec2[] {
   const [ex, ey] = points[end];
   const [ix, iy] = points[end + inward];
-  const l = Math.hypot(ex - ix, ey - iy);
+  const l = hypot2(ex - ix, ey - iy);
   const steps = Math.round(OVERRUN_MM / STEP_MM);
   return Array.from({ length: steps }, (_, k): Vec2 => {
     const d = ((k + 1) * STEP_MM) / l;
@@ -252,7 +253,7 @@ export function stationsAlong(course: ArchCourse, points: Float32Array): Station
     const near = nearest(line, x, y);
     const a = line[Math.max(0, near - 1)];
     const b = line[Math.min(last, near + 1)];
-    const l = Math.hypot(b[0] - a[0], b[1] - a[1]);
+    const l = hypot2(b[0] - a[0], b[1] - a[1]);
     const tx = (b[0] - a[0]) / l;
     const ty = (b[1] - a[1]) / l;
     const dx = x - line[near][0];
@@ -269,16 +270,21 @@ function nearest(line: readonly Vec2[], x: number, y: number): number {
   const stride = 12;
   let best = 0;
   let bestSquared = Infinity;
-  const test = (k: number) => {
+  for (let k = 0; k < line.length; k += stride) {
     const squared = (x - line[k][0]) ** 2 + (y - line[k][1]) ** 2;
     if (squared < bestSquared) {
       bestSquared = squared;
       best = k;
     }
-  };
-  for (let k = 0; k < line.length; k += stride) test(k);
+  }
   const from = Math.max(0, best - stride);
   const to = Math.min(line.length - 1, best + stride);
-  for (let k = from; k <= to; k++) test(k);
+  for (let k = from; k <= to; k++) {
+    const squared = (x - line[k][0]) ** 2 + (y - line[k][1]) ** 2;
+    if (squared < bestSquared) {
+      bestSquared = squared;
+      best = k;
+    }
+  }
   return best;
 }

@@ -1,5 +1,6 @@
 import { Matrix, solve } from 'ml-matrix';
 import { type ArchFrame, directionInArch, pointInArch, pointInScan } from '../arch/ArchFrame.ts';
+import { hypot2, hypot3 } from '../base/hypot.ts';
 import { isRight, jawOf, positionOf, quadrantOf, type Tooth } from '../base/tooth.ts';
 import type { Vec2, Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
@@ -119,7 +120,7 @@ function rowDirections(middles: readonly Vec2[]): readonly Vec2[] {
   const travelled = [0];
   for (let i = 1; i < middles.length; i++) {
     const [a, b] = [middles[i - 1], middles[i]];
-    travelled.push(travelled[i - 1] + Math.hypot(b[0] - a[0], b[1] - a[1]));
+    travelled.push(travelled[i - 1] + hypot2(b[0] - a[0], b[1] - a[1]));
   }
   return middles.map((_, i): Vec2 => {
     const rows = middles.map((m, k) => {
@@ -334,14 +335,10 @@ function gather(mesh: ScanMesh, frame: ArchFrame, map: CrownMap): readonly Crown
   for (let f = 0; f < map.faceCrown.length; f++) {
     if (map.faceCrown[f] === 0) continue;
     const list = lists[map.faceCrown[f] - 1];
-    const corner = [0, 1, 2].map((k): Vec3 => {
-      const v = 3 * indices[3 * f + k];
-      return [positions[v], positions[v + 1], positions[v + 2]];
-    });
-    const u = directionInArch(frame, difference(corner[1], corner[0]));
-    const w = directionInArch(frame, difference(corner[2], corner[0]));
-    const third =
-      Math.hypot(u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]) / 6;
+    const corner0 = vertexAt(positions, indices[3 * f]);
+    const u = directionInArch(frame, difference(vertexAt(positions, indices[3 * f + 1]), corner0));
+    const w = directionInArch(frame, difference(vertexAt(positions, indices[3 * f + 2]), corner0));
+    const third = hypot3(u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]) / 6;
     for (let k = 0; k < 3; k++) {
       const v = indices[3 * f + k];
       let at = list.slot.get(v);
@@ -349,7 +346,8 @@ function gather(mesh: ScanMesh, frame: ArchFrame, map: CrownMap): readonly Crown
         at = list.areas.length;
         list.slot.set(v, at);
         list.areas.push(0);
-        list.points.push(...pointInArch(frame, corner[k]));
+        const [x, y, z] = pointInArch(frame, vertexAt(positions, v));
+        list.points.push(x, y, z);
       }
       list.areas[at] += third;
     }
@@ -359,5 +357,11 @@ function gather(mesh: ScanMesh, frame: ArchFrame, map: CrownMap): readonly Crown
     areas: Float32Array.from(areas),
   }));
 }
+
+const vertexAt = (positions: Float32Array, v: number): Vec3 => [
+  positions[3 * v],
+  positions[3 * v + 1],
+  positions[3 * v + 2],
+];
 
 const difference = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];

@@ -1,4 +1,5 @@
-import { type ArchFrame, directionInArch, pointInArch } from '../arch/ArchFrame.ts';
+import { type ArchFrame, sideways } from '../arch/ArchFrame.ts';
+import { hypot3 } from '../base/hypot.ts';
 import { archOrder, type Jaw, permanentOf, positionOf, type Tooth } from '../base/tooth.ts';
 import type { Vec3 } from '../base/Vec3.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
@@ -126,13 +127,24 @@ function partition(
 function meshInArch(mesh: ScanMesh, frame: ArchFrame): ScanMesh {
   const positions = new Float32Array(mesh.positions.length);
   const normals = new Float32Array(positions.length);
-  const p = mesh.positions;
-  const n = mesh.normals;
-  for (let i = 0; i < positions.length; i += 3) {
-    positions.set(pointInArch(frame, [p[i], p[i + 1], p[i + 2]]), i);
-    normals.set(directionInArch(frame, [n[i], n[i + 1], n[i + 2]]), i);
-  }
+  intoAxes(frame, mesh.positions, frame.originMm, positions);
+  intoAxes(frame, mesh.normals, [0, 0, 0], normals);
   return { ...mesh, positions, normals };
+}
+
+/** Vectors from an origin, along the frame's axes; 3 a vector. */
+function intoAxes(frame: ArchFrame, from: Float32Array, [ox, oy, oz]: Vec3, into: Float32Array): void {
+  const [ax, ay, az] = sideways(frame);
+  const [bx, by, bz] = frame.forward;
+  const [cx, cy, cz] = frame.occlusal;
+  for (let i = 0; i < from.length; i += 3) {
+    const x = from[i] - ox;
+    const y = from[i + 1] - oy;
+    const z = from[i + 2] - oz;
+    into[i] = x * ax + y * ay + z * az;
+    into[i + 1] = x * bx + y * by + z * bz;
+    into[i + 2] = x * cx + y * cy + z * cz;
+  }
 }
 
 /** The teeth a scan of this jaw should show, in order along the course (arch-frame −x to +x). */
@@ -207,11 +219,16 @@ function crownsOf(mesh: ScanMesh, faceCrown: Uint8Array, spans: readonly ToothSp
   for (let f = 0; f < faceCrown.length; f++) {
     if (faceCrown[f] === GUM) continue;
     const sum = sums[faceCrown[f] - 1];
-    const [a, b, c] = [3 * indices[3 * f], 3 * indices[3 * f + 1], 3 * indices[3 * f + 2]];
-    const u = [p[b] - p[a], p[b + 1] - p[a + 1], p[b + 2] - p[a + 2]];
-    const v = [p[c] - p[a], p[c + 1] - p[a + 1], p[c + 2] - p[a + 2]];
-    const area =
-      0.5 * Math.hypot(u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]);
+    const a = 3 * indices[3 * f];
+    const b = 3 * indices[3 * f + 1];
+    const c = 3 * indices[3 * f + 2];
+    const ux = p[b] - p[a];
+    const uy = p[b + 1] - p[a + 1];
+    const uz = p[b + 2] - p[a + 2];
+    const vx = p[c] - p[a];
+    const vy = p[c + 1] - p[a + 1];
+    const vz = p[c + 2] - p[a + 2];
+    const area = 0.5 * hypot3(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx);
     sum[3] += area;
     for (let k = 0; k < 3; k++) sum[k] += (area * (p[a + k] + p[b + k] + p[c + k])) / 3;
   }

@@ -1,3 +1,4 @@
+import { hypot3 } from '../base/hypot.ts';
 import type { SurfaceGraph } from './surfaceGraph.ts';
 
 /** Label of a node that no seed reached. */
@@ -30,7 +31,7 @@ export function growRegions(
     if (queue.lastKey > reached + 0.1001) continue;
     for (let i = graph.linkStart[a]; i < graph.linkStart[a + 1]; i++) {
       const b = graph.links[i];
-      const l = Math.hypot(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
+      const l = hypot3(p[3 * a] - p[3 * b], p[3 * a + 1] - p[3 * b + 1], p[3 * a + 2] - p[3 * b + 2]);
       const next = reached + l * 0.5 * (price[a] + price[b]);
       if (next < cost[b]) {
         cost[b] = next;

@@ -1,3 +1,4 @@
+import { hypot3 } from '../base/hypot.ts';
 import { GUM } from './crownSeeds.ts';
 import { UNREACHED } from './growRegions.ts';
 import type { SurfaceGraph } from './surfaceGraph.ts';
@@ -66,12 +67,17 @@ function domain(
   if (count === 0) return new Uint32Array(0);
   for (let k = 0; k < 3; k++) centre[k] /= count;
   const far = REACH_MM + ringMm;
+  const outside = 2 * far + 1; // surely, whatever rounding does
   const nodes: number[] = [];
   for (let n = 0; n < graph.nodeCount; n++) {
-    const d = Math.hypot(p[3 * n] - centre[0], p[3 * n + 1] - centre[1], p[3 * n + 2] - centre[2]);
+    const dx = p[3 * n] - centre[0];
+    const dy = p[3 * n + 1] - centre[1];
+    const dz = p[3 * n + 2] - centre[2];
+    if (Math.abs(dx) > outside || Math.abs(dy) > outside || Math.abs(dz) > outside) continue;
+    const d = hypot3(dx, dy, dz);
     if (d < far || (first[n] === crown && d < 2 * far)) nodes.push(n);
   }
-  return Uint32Array.from(nodes);
+  return new Uint32Array(nodes);
 }
 
 const REACH_MM = 9;
@@ -90,8 +96,11 @@ function steadyState(
   const value = new Float32Array(count);
   const fixed = new Uint8Array(count);
   const start = new Uint32Array(count + 1);
-  const to: number[] = [];
-  const weight: number[] = [];
+  let most = 0;
+  for (let i = 0; i < count; i++) most += graph.linkStart[nodes[i] + 1] - graph.linkStart[nodes[i]];
+  const to = new Int32Array(most);
+  const weight = new Float64Array(most);
+  let links = 0;
   const diagonal = new Float32Array(count);
   for (let i = 0; i < count; i++) {
     const a = nodes[i];
@@ -102,24 +111,14 @@ function steadyState(
       const w = 2 / (price[a] + price[b]);
       diagonal[i] += w; // a link out of the domain leads to 0
       if (localOf[b] < 0) continue;
-      to.push(localOf[b]);
-      weight.push(w);
+      to[links] = localOf[b];
+      weight[links++] = w;
     }
-    start[i + 1] = to.length;
+    start[i + 1] = links;
   }
-  const apply = (x: Float32Array, out: Float32Array) => {
-    for (let i = 0; i < count; i++) {
-      if (fixed[i]) {
-        out[i] = 0;
-        continue;
-      }
-      let sum = diagonal[i] * x[i];
-      for (let k = start[i]; k < start[i + 1]; k++) sum -= weight[k] * x[to[k]];
-      out[i] = sum;
-    }
-  };
+  const system: System = { fixed, start, to, weight, diagonal };
   const residual = new Float32Array(count);
-  apply(value, residual);
+  apply(system, value, residual);
   for (let i = 0; i < count; i++) residual[i] = fixed[i] ? 0 : -residual[i];
   const scaled = residual.map((r, i) => (fixed[i] ? 0 : r / diagonal[i]));
   const direction = scaled.slice();
@@ -127,7 +126,7 @@ function steadyState(
   let energy = dot(residual, scaled);
   const enough = energy * TOLERANCE * TOLERANCE;
   for (let pass = 0; pass < ITERATIONS && energy > enough && energy > 1e-12; pass++) {
-    apply(direction, image);
+    apply(system, direction, image);
     const step = energy / dot(direction, image);
     for (let i = 0; i < count; i++) {
       value[i] += step * direction[i];
@@ -140,6 +139,26 @@ function steadyState(
     for (let i = 0; i < count; i++) direction[i] = scaled[i] + turn * direction[i];
   }
   return value;
+}
+
+interface System {
+  readonly fixed: Uint8Array;
+  readonly start: Uint32Array; // of a node's links
+  readonly to: Int32Array;
+  readonly weight: Float64Array;
+  readonly diagonal: Float32Array;
+}
+
+function apply({ fixed, start, to, weight, diagonal }: System, x: Float32Array, out: Float32Array): void {
+  for (let i = 0; i < out.length; i++) {
+    if (fixed[i]) {
+      out[i] = 0;
+      continue;
+    }
+    let sum = diagonal[i] * x[i];
+    for (let k = start[i]; k < start[i + 1]; k++) sum -= weight[k] * x[to[k]];
+    out[i] = sum;
+  }
 }
 
 function dot(a: Float32Array, b: Float32Array): number {

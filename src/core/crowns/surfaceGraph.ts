@@ -1,3 +1,4 @@
+import { hypot3 } from '../base/hypot.ts';
 import type { ScanMesh } from '../scan/ScanMesh.ts';
 
 /**
@@ -92,7 +93,7 @@ function facingSide(normals: Float32Array, at: number): number {
 /** Scales every 3-vector of a flat array to unit length; zero vectors stay zero. */
 export function unit(vectors: Float32Array): void {
   for (let i = 0; i < vectors.length; i += 3) {
-    const l = Math.hypot(vectors[i], vectors[i + 1], vectors[i + 2]);
+    const l = hypot3(vectors[i], vectors[i + 1], vectors[i + 2]);
     if (l === 0) continue;
     vectors[i] /= l;
     vectors[i + 1] /= l;

@@ -141,28 +141,42 @@ function firstStarts(field: Field): Starts {
  * A missing tooth's place is nearly free up to a little over its width; any other gap costs.
  */
 function laterStarts(field: Field, previous: Float64Array, placeMm: number): Starts {
-  const { reward, step } = field;
+  const { step } = field;
   const score = new Float64Array(previous.length).fill(NEVER);
   const previousEnd = new Int32Array(previous.length).fill(-1);
   const roomMm = placeMm * 1.3;
   const reach = Math.round((roomMm + GAP_LIMIT_MM) / step);
-  for (let b = 0; b < previous.length; b++) {
-    for (let gap = 0; gap <= reach && gap <= b; gap++) {
-      const over = Math.max(0, gap * step - roomMm);
-      const cost =
-        gap === 0
-          ? placeMm > 0
-            ? EMPTY_PLACE_COST
-            : 0
-          : GAP_COST + GAP_COST_PER_MM * over - 0.5 * (reward[b] + reward[b - gap]);
-      const value = previous[b - gap] - cost;
-      if (value > score[b]) {
-        score[b] = value;
-        previousEnd[b] = b - gap;
-      }
+  const touchingCost = placeMm > 0 ? EMPTY_PLACE_COST : 0;
+  const starts: Starts = { score, previousEnd };
+  for (let b = 0; b < previous.length; b++)
+    joinBefore(field, starts, previous, b, Math.min(reach, b), roomMm, touchingCost);
+  return starts;
+}
+
+/** Finds the best end of the tooth before for a start at step b. */
+function joinBefore(
+  { reward, step }: Field,
+  { score, previousEnd }: Starts,
+  previous: Float64Array,
+  b: number,
+  reach: number,
+  roomMm: number,
+  touchingCost: number,
+): void {
+  let best = score[b];
+  let bestEnd = previousEnd[b];
+  for (let gap = 0; gap <= reach; gap++) {
+    const over = Math.max(0, gap * step - roomMm);
+    const cost =
+      gap === 0 ? touchingCost : GAP_COST + GAP_COST_PER_MM * over - 0.5 * (reward[b] + reward[b - gap]);
+    const value = previous[b - gap] - cost;
+    if (value > best) {
+      best = value;
+      bestEnd = b - gap;
     }
   }
-  return { score, previousEnd };
+  score[b] = best;
+  previousEnd[b] = bestEnd;
 }
 
 function placeTooth(
@@ -173,30 +187,35 @@ function placeTooth(
   knownMm?: number,
 ): Layer {
   const { reward, highestReward, top, step } = field;
-  const elsewhere = (b: number, e: number): number =>
-    knownMm === undefined ? 0 : ELSEWHERE_COST_PER_MM * Math.max(0, b * step - knownMm, knownMm - e * step);
   const count = reward.length;
   const score = new Float64Array(count).fill(NEVER);
   const start = new Int32Array(count).fill(-1);
   const shortest = Math.max(4, Math.round(0.45 * target));
   const longest = Math.round(1.4 * target);
   for (let e = shortest; e < count; e++) {
-    for (let w = shortest; w <= longest && w <= e; w++) {
+    let best = score[e];
+    let bestStart = start[e];
+    const longestHere = Math.min(longest, e);
+    for (let w = shortest; w <= longestHere; w++) {
       const b = e - w;
-      if (starts.score[b] <= NEVER / 2 || top[(b + e) >> 1] < -DEEPEST_MIDDLE_MM) continue;
+      const from = starts.score[b];
+      if (from <= NEVER / 2 || top[(b + e) >> 1] < -DEEPEST_MIDDLE_MM) continue;
       const strain = (w - target) / ((w < target ? shorterSpread : WIDTH_SPREAD) * target);
+      const atMost = from - 0.5 * strain * strain + reward[e];
+      if (!(atMost > best)) continue; // the costs below are not negative
       const margin = (w >> 2) + 1;
-      const value =
-        starts.score[b] -
-        0.5 * strain * strain +
-        reward[e] -
-        INNER_CLEFT_COST * highestReward(b + margin, e - margin) -
-        elsewhere(b, e);
-      if (value > score[e]) {
-        score[e] = value;
-        start[e] = b;
+      const elsewhere =
+        knownMm === undefined
+          ? 0
+          : ELSEWHERE_COST_PER_MM * Math.max(0, b * step - knownMm, knownMm - e * step);
+      const value = atMost - INNER_CLEFT_COST * highestReward(b + margin, e - margin) - elsewhere;
+      if (value > best) {
+        best = value;
+        bestStart = b;
       }
     }
+    score[e] = best;
+    start[e] = bestStart;
   }
   return { score, start, previousEnd: starts.previousEnd };
 }

@@ -1,3 +1,4 @@
+import { hypot3 } from '../base/hypot.ts';
 import { Refusal } from '../base/refusal.ts';
 import { bounds } from './bounds.ts';
 import { duplicateFaces, type MeshEdges, meshEdges } from './meshEdges.ts';
@@ -89,7 +90,7 @@ function medianEdgeMm(positions: Float32Array, indices: Uint32Array): number {
     for (let k = 0; k < 3; k++) {
       const p = indices[3 * face + k] * 3;
       const q = indices[3 * face + ((k + 1) % 3)] * 3;
-      lengths[n++] = Math.hypot(
+      lengths[n++] = hypot3(
         positions[p] - positions[q],
         positions[p + 1] - positions[q + 1],
         positions[p + 2] - positions[q + 2],
