@@ -79,24 +79,24 @@ describe('forty-two generated arches proposed without a click', () => {
     expect(inside(2)).toBeGreaterThan(0.93);
   });
 
-  it('measures the arch line within 0.7 mm, bar one arch in forty-two, and that within 0.8', () => {
+  it('measures the arch line within 0.7 mm', () => {
     const errors = arches.map((arch) => arch.lineErrorMm);
     console.info(`arch line RMS ${rms(errors).toFixed(2)}, worst ${within(errors, 1).toFixed(2)} mm`);
-    expect(errors.filter((e) => Math.abs(e) > 0.7).length).toBeLessThanOrEqual(1);
-    expect(within(errors, 1)).toBeLessThan(0.8);
+    expect(rms(errors)).toBeLessThan(0.35);
+    expect(within(errors, 1)).toBeLessThan(0.7);
   });
 
-  it('balances the space account within 2 mm; aligned arches read too generous, crowded ones hardly', () => {
+  it('balances the space account within 1.2 mm; unreviewed, it reads too generous by up to 0.6 mm', () => {
     const meanOf = (crowded: boolean) => {
       const errors = arches.filter((a) => !!a.recipe.crowdingMm === crowded).map((a) => a.balanceErrorMm);
       console.info(
         `balance, crowded ${crowded}: RMS ${rms(errors).toFixed(2)}, worst ${within(errors, 1).toFixed(2)} mm`,
       );
-      expect(within(errors, 1)).toBeLessThan(2);
+      expect(within(errors, 1)).toBeLessThan(1.2);
       return errors.reduce((sum, e) => sum + e, 0) / errors.length;
     };
-    expect(Math.abs(meanOf(true))).toBeLessThan(0.35);
-    expect(Math.abs(meanOf(false))).toBeLessThan(1.1);
+    expect(Math.abs(meanOf(true))).toBeLessThan(0.45);
+    expect(Math.abs(meanOf(false))).toBeLessThan(0.6);
   });
 
   it('measures irregularity within 1 mm up to 4 mm of crowding', () => {

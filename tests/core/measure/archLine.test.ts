@@ -157,14 +157,14 @@ describe('crowded arches', () => {
     const rms = (v: readonly number[]): number => Math.sqrt(v.reduce((s, x) => s + x * x, 0) / v.length);
     return { rms: rms(errors), worst: Math.max(...errors.map(Math.abs)), stated: rms(sds) };
   };
-  // Where the whole front stands in and out by turns the stated SD is three to four times the error: which
-  // teeth stand right cannot be told there, and the SD says so.
+  // Where the whole front stands in and out by turns the stated SD is about twice the error: which teeth stand
+  // right cannot be told there, and the SD says so. Up to 0.2 mm of the error is the curve's form, which no SD has.
   test.each([
     ['alternating', 0, 0.15, 0.3],
-    ['alternating', 3, 0.45, 1.3],
-    ['alternating', 5, 0.45, 1.2],
+    ['alternating', 3, 0.3, 0.7],
+    ['alternating', 5, 0.35, 0.8],
     ['blocked', 3, 0.2, 0.4],
-    ['blocked', 5, 0.6, 1.5],
+    ['blocked', 5, 0.3, 0.6],
   ] as const)(
     '%s, %d mm short: RMS within %f, worst within %f mm, and the SD says so',
     (kind, shortMm, rms, worst) => {
@@ -174,8 +174,8 @@ describe('crowded arches', () => {
       );
       expect(got.rms).toBeLessThan(rms);
       expect(got.worst).toBeLessThan(worst);
-      expect(got.stated).toBeGreaterThan(0.85 * got.rms);
-      expect(got.stated).toBeLessThan(4.5 * got.rms);
+      expect(got.stated).toBeGreaterThan(0.8 * got.rms);
+      expect(got.stated).toBeLessThan(3 * got.rms);
     },
   );
 });

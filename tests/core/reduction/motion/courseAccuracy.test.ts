@@ -40,7 +40,12 @@ describe('collisions in generated arches, against their exact crowns carried the
     expect(errors(contacts, (c) => c.endReduced.widthsMm).worst).toBeLessThan(0.25);
     expect(errors(contacts, (c) => c.endReduced.surfacesMm).rms).toBeLessThan(0.15);
     expect(errors(contacts, (c) => c.endReduced.surfacesMm).worst).toBeLessThan(0.5);
-    // Without it they would share most of what was planned.
-    for (const c of contacts) if (c.plannedMm >= 0.3) expect(c.end.surfacesMm).toBeLessThan(-0.1);
+    // Without it they would share what was planned; between surfaces a single contact is good to about 0.2 mm.
+    const much = contacts.filter((c) => c.plannedMm >= 0.3);
+    for (const c of much) expect(c.end.surfacesMm).toBeLessThan(0);
+    const shared = (of: (c: CourseContact) => number) =>
+      much.reduce((sum, c) => sum + of(c), 0) / much.length;
+    expect(shared((c) => c.end.surfacesMm + c.plannedMm)).toBeLessThan(0.1);
+    expect(shared((c) => c.end.surfacesMm + c.plannedMm)).toBeGreaterThan(-0.15);
   });
 });
