@@ -133,3 +133,40 @@ test('the browser asks before closing only where something would be lost; a full
   // The note taken as the page went was saved once there was room.
   await expect(titleOf(page)).toHaveValue(title);
 });
+
+test('a scan opened while the case before is still being saved goes into the new case', async ({ page }) => {
+  test.setTimeout(180_000);
+  await openPage(page);
+  await titleOf(page).fill('Before');
+  await titleOf(page).press('Enter');
+  await expect(page.getByText(/^Saved /)).toBeVisible();
+  // Somebody else holds the storage for four seconds: what is saved meanwhile waits.
+  await page.evaluate(async () => {
+    const opening = indexedDB.open('archledger');
+    await new Promise((resolve) => {
+      opening.onsuccess = resolve;
+    });
+    const table = opening.result.transaction('cases', 'readwrite').objectStore('cases');
+    const until = performance.now() + 4000;
+    const hold = (): void => {
+      if (performance.now() < until) table.get('nobody').onsuccess = hold;
+    };
+    hold();
+  });
+  await titleOf(page).fill('Slowly saved');
+  await titleOf(page).press('Enter');
+  await page.getByRole('button', { name: /^Case/ }).click();
+  await page.getByRole('menuitem', { name: 'New case' }).click();
+  const choosing = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Open scan…' }).click();
+  await (await choosing).setFiles('sample-meshes/upper-spaced.ply');
+  await page
+    .getByRole('dialog')
+    .getByRole('button', { name: /^Upper arch/ })
+    .first()
+    .click();
+  await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible({ timeout: 60_000 });
+  await page.waitForTimeout(2000);
+  await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible();
+  await expect(titleOf(page)).toHaveValue('');
+});
