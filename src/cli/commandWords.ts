@@ -1,6 +1,14 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { Refusal } from '../core/base/refusal.ts';
-import { archOrder, isTooth, type Jaw, jawOf, type Tooth } from '../core/base/tooth.ts';
+import {
+  archOrder,
+  isTooth,
+  type Jaw,
+  jawOf,
+  permanentOf,
+  quadrantOf,
+  type Tooth,
+} from '../core/base/tooth.ts';
 import { UsageError } from './Command.ts';
 
 /**
@@ -58,6 +66,24 @@ const toothOf = (option: string, text: string, jaw: Jaw): Tooth => {
 /** Tooth numbers as in `12,22`. Refuses: 'tooth-unknown', 'jaw-mismatch'. */
 export const toothList = (option: string, text: string, jaw: Jaw): readonly Tooth[] =>
   text.split(',').map((part) => toothOf(option, part.trim(), jaw));
+
+/** Primary teeth that stand, as in `75,85`. Refuses: as toothList. */
+export function primaryList(option: string, text: string, jaw: Jaw): readonly Tooth[] {
+  const teeth = toothList(option, text, jaw);
+  const permanent = teeth.find((tooth) => quadrantOf(tooth) <= 4);
+  if (permanent !== undefined)
+    throw new UsageError(`${option}: ${permanent} is no primary tooth, need such as 75,85`);
+  return [...new Set(teeth)];
+}
+
+/** Nothing may be said of a tooth and against it: a tooth gone for good has no place that is kept for it. */
+export function checkPrimary(option: string, primary: readonly Tooth[], missing: readonly Tooth[]): void {
+  const both = primary.find((tooth) => missing.includes(tooth) || missing.includes(permanentOf(tooth)));
+  if (both !== undefined)
+    throw new UsageError(
+      `${option}: ${both} is said to stand, and it or ${permanentOf(both)} to be missing, need one of the two`,
+    );
+}
 
 /** Permanent teeth from one tooth round the arch to another, as in `17-27`, either end first. Refuses: as toothList. */
 export function toothRange(option: string, text: string, jaw: Jaw): readonly Tooth[] {

@@ -3,7 +3,7 @@ import { type Command, UsageError } from './Command.ts';
 
 const USAGE = `Usage: npm run -s cli -- COMMAND
 
-  measure SCAN --jaw upper|lower [--marks FILE] [--teeth 17-27] [--missing 12,22] [--unit mm|cm|m|in|um]
+  measure SCAN --jaw upper|lower [--marks FILE] [--teeth 17-27] [--missing 12,22] [--primary 75,85] [--unit mm|cm|m|in|um]
       Measures one arch from a scan (STL, PLY, OBJ) and its marks. Without --marks the marks are proposed
       from the surface, and what is doubtful is among the warnings. Teeth outside --teeth and those of
       --missing are taken as not in the scan.

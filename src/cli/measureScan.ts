@@ -1,6 +1,6 @@
 import { type ArchFrameProposal, findArchFrame } from '../core/arch/findArchFrame.ts';
 import { Refusal } from '../core/base/refusal.ts';
-import { archOrder, type Jaw, positionOf, type Tooth } from '../core/base/tooth.ts';
+import { archOrder, type Jaw, permanentOf, positionOf, quadrantOf, type Tooth } from '../core/base/tooth.ts';
 import { archAccount, recordMeasures } from '../core/casefile/archAccount.ts';
 import type { ArchRecord } from '../core/casefile/CaseDocument.ts';
 import { type MarksFile, marksIntoReading } from '../core/casefile/marksFile.ts';
@@ -9,7 +9,7 @@ import type { MeasurementFile } from '../core/casefile/measurementSchema.ts';
 import { newArchRecord } from '../core/casefile/newCase.ts';
 import { checkedDocument } from '../core/casefile/readDocument.ts';
 import type { PlacedMark, Reading } from '../core/marks/Mark.ts';
-import { proposeMarks } from '../core/marks/proposeMarks.ts';
+import { PRIMARY_DOUBT, proposeMarks } from '../core/marks/proposeMarks.ts';
 import { surfaceSeparations } from '../core/marks/surfaceSeparations.ts';
 import type { OpenedScan } from '../core/scan/openScan.ts';
 import { unpackSurfaceIndex } from '../core/scan/surfaceIndex.ts';
@@ -23,6 +23,8 @@ const MARK_OFF_SURFACE_MM = 3;
 export interface MeasureAsked {
   readonly jaw: Jaw;
   readonly missing: readonly Tooth[];
+  /** That stand, each in the place of its successor, which is yet to come. Default: none. */
+  readonly primary?: readonly Tooth[];
   readonly range: readonly Tooth[] | null; // teeth that the scan holds; null: not said
   readonly marks: MarksFile | null; // null: proposed
 }
@@ -31,13 +33,12 @@ export interface MeasureAsked {
  * Measures an opened scan; what the command `measure` does once its file has been read.
  * Refuses: 'no-surface-near' (a mark off the scan); as findArchFrame, proposeMarks and measureArch.
  */
-export function measureScan(scan: OpenedScan, { jaw, missing, range, marks }: MeasureAsked): MeasurementFile {
+export function measureScan(scan: OpenedScan, asked: MeasureAsked): MeasurementFile {
+  const { jaw, missing, primary = [], range, marks } = asked;
   const given = marks && marksIntoReading(marks, jaw);
   if (marks) checkOnSurface(scan, marks);
   const frame = findArchFrame(scan.mesh);
-  const { reading, doubts } = given
-    ? { reading: given, doubts: [] }
-    : proposedReading(scan, frame, jaw, missing, range);
+  const { reading, doubts } = given ? { reading: given, doubts: [] } : proposedReading(scan, frame, asked);
   const teeth = [...new Set(reading.marks.map((mark: PlacedMark) => mark.tooth))];
   const inRange = (tooth: Tooth) => range === null || tooth >= 50 || range.includes(tooth);
   const outside = teeth.filter((tooth) => !inRange(tooth));
@@ -52,7 +53,8 @@ export function measureScan(scan: OpenedScan, { jaw, missing, range, marks }: Me
     readings: [{ ...reading, marks: reading.marks.filter((mark) => inRange(mark.tooth)) }],
     chart: {
       missing,
-      unerupted: [],
+      unerupted: primary.map(permanentOf),
+      ...(primary.length > 0 ? { primary } : {}),
       thirdMolars: (range ?? teeth).filter((tooth) => positionOf(tooth) === 8),
       enteredWidths: [],
     },
@@ -76,19 +78,19 @@ export function measureScan(scan: OpenedScan, { jaw, missing, range, marks }: Me
 function proposedReading(
   scan: OpenedScan,
   { frame }: ArchFrameProposal,
-  jaw: Jaw,
-  missing: readonly Tooth[],
-  range: readonly Tooth[] | null,
+  { jaw, missing, primary = [], range }: MeasureAsked,
 ): { readonly reading: Reading; readonly doubts: readonly Remark[] } {
   const absent = archOrder(jaw).filter(
     (tooth) => missing.includes(tooth) || range?.includes(tooth) === false,
   );
   const said = {
-    missing: absent,
-    unerupted: [],
+    missing: [...absent, ...missing.filter((tooth) => quadrantOf(tooth) > 4)],
+    unerupted: primary.map(permanentOf),
+    primary,
     thirdMolars: (range ?? []).filter((tooth) => positionOf(tooth) === 8 && !missing.includes(tooth)),
   };
-  const { marks, doubts } = proposeMarks(unpackSurfaceIndex(scan.mesh, scan.index), frame, jaw, said);
+  const surface = unpackSurfaceIndex(scan.mesh, scan.index);
+  const { marks, doubts, perhapsPrimary } = proposeMarks(surface, frame, jaw, said);
   return {
     reading: { observer: '', repeat: 1, marks },
     doubts: [
@@ -96,13 +98,25 @@ function proposedReading(
         code: 'marks-proposed',
         message: `${marks.length} marks were proposed from the surface; nobody has looked at them.`,
       },
-      ...doubts.map(({ tooth, message }) => ({
-        code: 'proposal-doubtful',
-        message: `Tooth ${tooth}: ${message}`,
-      })),
+      ...(perhapsPrimary.length > 0 ? [primaryRemark(perhapsPrimary)] : []),
+      ...doubts.flatMap(({ tooth, message }) =>
+        message === PRIMARY_DOUBT
+          ? []
+          : [
+              {
+                code: 'proposal-doubtful',
+                message: `Tooth ${tooth}: ${message}`,
+              },
+            ],
+      ),
     ],
   };
 }
+
+const primaryRemark = (teeth: readonly Tooth[]): Remark => ({
+  code: 'perhaps-primary',
+  message: `By their widths primary teeth, yet taken for permanent ones: ${teeth.join(', ')}. If primary teeth stand, name them all with --primary (in a manifest: column primary); the second molars may lie outside the scan (--teeth 36-46).`,
+});
 
 function checkOnSurface({ mesh, index }: OpenedScan, { marks }: MarksFile): void {
   const surface = unpackSurfaceIndex(mesh, index);

@@ -217,10 +217,13 @@ describe('manifest', () => {
   });
 
   it('reads teeth, missing ones and units; a row of nonsense is a fault of its own', () => {
-    const [good, jaw, tooth, none] = read(
-      'scan,jaw,missing,teeth,unit\nx.stl,Upper,12 22,16-26,um\ny.stl,up,,,\nz.stl,lower,12,,\n,lower,,,\n',
+    const [good, jaw, tooth, none, mixed, permanent, both] = read(
+      'scan,jaw,missing,teeth,unit,primary\nx.stl,Upper,12 22,16-26,um,\ny.stl,up,,,,\nz.stl,lower,12,,,\n,lower,,,,\nm.stl,lower,,,,75 85\nn.stl,lower,,,,35\no.stl,lower,35,,,75\n',
     );
-    expect(good.asked).toMatchObject({ jaw: 'upper', missing: [12, 22], unit: 'um' });
+    expect(good.asked).toMatchObject({ jaw: 'upper', missing: [12, 22], primary: [], unit: 'um' });
+    expect(mixed.asked!.primary).toEqual([75, 85]);
+    expect(permanent.fault!.message).toContain('35 is no primary tooth');
+    expect(both.fault!.message).toContain('75 is said to stand');
     expect(good.asked!.range).toHaveLength(12);
     expect(jaw.fault).toMatchObject({ code: 'manifest-invalid' });
     expect(jaw.fault!.message).toContain('line 3');

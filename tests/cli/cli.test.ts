@@ -174,6 +174,21 @@ describe('measure', () => {
     expect(found.sort()).toEqual(gapped.truth.teeth.map((t) => t.tooth).sort());
   });
 
+  it('measures a mixed dentition whose primary teeth are named, and doubts one whose are not', () => {
+    const scan = join(ROOT, 'sample-meshes', 'lower-mixed.ply');
+    const truth = JSON.parse(readFileSync(join(ROOT, 'sample-meshes', 'lower-mixed.truth.json'), 'utf8'));
+    const primary = ['--primary', '73,74,75,83,84,85', '--teeth', '46-36'];
+    const told = readDocument(measure(scan, '--jaw', 'lower', ...primary).stdout, 'measurement');
+    const widths = new Map(told.teeth.map((t) => [t.tooth, t.widthMm]));
+    for (const { tooth, widthMm } of truth.teeth)
+      expect(Math.abs((widths.get(tooth) ?? Number.NaN) - widthMm), String(tooth)).toBeLessThan(0.4);
+    expect(told.teeth.length).toBe(truth.teeth.length);
+    expect(told.warnings.map((w) => w.code)).not.toContain('perhaps-primary');
+    expect(told.space.differenceMm).toBeNull(); // the successors' widths are not known
+    const untold = readDocument(measure(scan, '--jaw', 'lower').stdout, 'measurement');
+    expect(untold.warnings.find((w) => w.code === 'perhaps-primary')?.message).toContain('--primary');
+  });
+
   it.skipIf(!hasSharedScans)('finds the fourteen teeth of a real arch by itself', () => {
     const scan = join(ROOT, '..', 'shared', 'scans', 'arch-b-upper.stl');
     const { teeth } = readDocument(measure(scan, '--jaw', 'upper', '--teeth', '17-27').stdout, 'measurement');
@@ -328,6 +343,16 @@ describe('wrong usage', () => {
     ['a wrong unit', () => ['measure', ...scan(), '--unit', 'ft'], '--unit is "ft"'],
     ['two scans', () => ['measure', ...scan(), 'b.stl'], 'one word too many: b.stl'],
     ['a word for a tooth', () => ['measure', ...scan(), '--missing', 'canine'], '--missing: "canine"'],
+    [
+      'a permanent tooth for a primary one',
+      () => ['measure', ...scan(), '--primary', '75,35'],
+      '35 is no primary tooth',
+    ],
+    [
+      'a tooth that stands and is missing',
+      () => ['measure', ...scan(), '--primary', '75', '--missing', '35'],
+      '75 is said to stand',
+    ],
     ['half a range', () => ['measure', ...scan(), '--teeth', '47'], '--teeth: "47" is no range'],
     ['no request', () => ['plan'], 'missing'],
     ['an unknown sample', () => ['sample', 'nobody', '--out', at('x')], 'lower-crowded'],

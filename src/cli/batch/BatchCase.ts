@@ -17,6 +17,7 @@ export interface CaseAsked {
   readonly jaw: Jaw;
   readonly marksPath: string | null;
   readonly missing: readonly Tooth[];
+  readonly primary: readonly Tooth[];
   readonly range: readonly Tooth[] | null;
   readonly unit: LengthUnit;
 }

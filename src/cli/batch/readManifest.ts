@@ -3,11 +3,11 @@ import Papa from 'papaparse';
 import { Refusal } from '../../core/base/refusal.ts';
 import { type ParseCsv, readTable, type TextRow, tableText } from '../../core/study/readTable.ts';
 import { UsageError } from '../Command.ts';
-import { oneOf, toothList, toothRange } from '../commandWords.ts';
+import { checkPrimary, oneOf, primaryList, toothList, toothRange } from '../commandWords.ts';
 import type { BatchCase, CaseAsked } from './BatchCase.ts';
 
 /** Columns a manifest may have; the first two it must. Others are passed over. */
-const COLUMNS = ['scan', 'jaw', 'marks', 'missing', 'unit', 'teeth', 'case'] as const;
+const COLUMNS = ['scan', 'jaw', 'marks', 'missing', 'primary', 'unit', 'teeth', 'case'] as const;
 type Column = (typeof COLUMNS)[number];
 
 const LONGEST_NAME = 100;
@@ -69,19 +69,23 @@ function askedOf(
     if (cell(row, 'scan') === '') throw new UsageError('scan is missing');
     const jaw = oneOf('jaw', cell(row, 'jaw').toLowerCase() || undefined, ['upper', 'lower']);
     const unit = oneOf('unit', cell(row, 'unit') || 'mm', ['mm', 'cm', 'm', 'in', 'um']);
-    const missing = cell(row, 'missing')
-      .split(/[\s,;]+/)
-      .filter(Boolean)
-      .join(',');
+    const list = (column: 'missing' | 'primary'): string =>
+      cell(row, column)
+        .split(/[\s,;]+/)
+        .filter(Boolean)
+        .join(',');
+    const [missing, primary] = [list('missing'), list('primary')];
     const teeth = cell(row, 'teeth');
     const marks = cell(row, 'marks');
     const asked: CaseAsked = {
       jaw,
       unit,
       missing: missing === '' ? [] : toothList('missing', missing, jaw),
+      primary: primary === '' ? [] : primaryList('primary', primary, jaw),
       range: teeth === '' ? null : toothRange('teeth', teeth, jaw),
       marksPath: marks === '' ? null : resolve(folder, marks),
     };
+    checkPrimary('primary', asked.primary, asked.missing);
     return { asked, fault: null };
   } catch (error) {
     if (!(error instanceof UsageError || error instanceof Refusal)) throw error;

@@ -50,13 +50,14 @@ async function inputsOf({ scanPath, asked, fault }: BatchCase, program: string):
   const scan = await bytesOrNull(scanPath);
   const marks = asked.marksPath === null ? null : await bytesOrNull(asked.marksPath);
   if (!scan || (asked.marksPath !== null && !marks)) return null;
-  const { jaw, unit, missing, range } = asked;
+  const { jaw, unit, missing, primary, range } = asked;
   return digestOf(
     JSON.stringify({
       program,
       jaw,
       unit,
       missing,
+      primary,
       range,
       scan: digestOf(scan),
       marks: marks && digestOf(marks),
@@ -71,7 +72,7 @@ async function measured(one: BatchCase, inputs: string | null, path: string): Pr
     return { ...base, ...none, status: 'refused', code: one.fault!.code, message: one.fault!.message };
   let file: MeasurementFile;
   try {
-    const { jaw, unit, missing, range, marksPath } = one.asked;
+    const { jaw, unit, missing, primary, range, marksPath } = one.asked;
     const marks =
       marksPath === null
         ? null
@@ -80,7 +81,7 @@ async function measured(one: BatchCase, inputs: string | null, path: string): Pr
             'marks',
           );
     const scan = await openScan(await fileBytes(one.scanPath), one.scan, { unit });
-    file = measureScan(scan, { jaw, missing, range, marks });
+    file = measureScan(scan, { jaw, missing, primary, range, marks });
   } catch (error) {
     const isRefusal = error instanceof Refusal;
     return {

@@ -44,7 +44,8 @@ const DOUBTFUL = 0.5;
 const TURNED_RAD = 0.3; // against the row; practice, no source
 const TURNED_SD_MM = 0.15;
 const TURNED_CONFIDENCE = 0.4;
-const PRIMARY_MESSAGE =
+/** The doubt about a tooth that is perhaps a primary one. */
+export const PRIMARY_DOUBT =
   'By its width a primary tooth. If primary teeth stand, enter them on the tooth chart and have the marks proposed again.';
 
 /**
@@ -84,7 +85,7 @@ export function proposeMarks(
     marks.push(...own, tipMark(index, frame, crown, shape, own));
   });
   const primary = perhapsPrimary(marks);
-  for (const tooth of primary) doubts.push({ tooth, message: PRIMARY_MESSAGE });
+  for (const tooth of primary) doubts.push({ tooth, message: PRIMARY_DOUBT });
   onStage({ stage: 'done', doneRatio: 1 });
   return { crowns, marks, doubts, perhapsPrimary: primary };
 }

@@ -1,4 +1,4 @@
-import type { Jaw } from '../base/tooth.ts';
+import { type Jaw, primaryOf, type Tooth } from '../base/tooth.ts';
 import { cross, dot, normalize, subtract, type Vec3 } from '../base/Vec3.ts';
 import type { Estimate, MeasureWarning } from './ArchMeasures.ts';
 import { type ArchMark, type ArchMarks, toothAt } from './archMarks.ts';
@@ -14,7 +14,8 @@ const middle = (points: readonly Vec3[]): Vec3 => [
  * Depth of the curve of Spee, right and left: greatest distance of that side's cusps (canine to first molar)
  * from the plane through the middle of the central incisors' edges and the mesiobuccal cusps of the right and
  * left second molars; below the plane in a lower arch, beyond it in an upper. 0 where no cusp is. Without
- * second molar cusps the first molars end the plane, which gives less, and a warning says so.
+ * second molar cusps the first molars end the plane, which gives less, and a warning says so. A primary tooth's
+ * cusp counts where its successor has none, and a warning names it.
  *
  * Units:    mm; null with a warning where the plane, or a cusp between on that side, is not marked.
  * Accuracy: exact for exact marks — tests/core/measure/acrossTheArch.test.ts.
@@ -59,10 +60,19 @@ export function speeDepth(
       message:
         'Curve of Spee is taken to the first molars, because the second molars’ cusps are not both marked; it comes out shallower.',
     });
+  const primary: Tooth[] = [];
   const oneSide = (side: 'right' | 'left'): Estimate | null => {
     const between = [3, 4, 5, 6]
       .filter((p) => p < position)
-      .flatMap((p) => marks.find(toothAt(jaw, side, p), 'cusp') ?? []);
+      .flatMap((p): readonly ArchMark[] => {
+        const permanent = toothAt(jaw, side, p);
+        const own = marks.find(permanent, 'cusp');
+        if (own) return [own];
+        const standing = primaryOf(permanent);
+        const cusp = standing === null ? null : marks.find(standing, 'cusp');
+        if (cusp && standing !== null) primary.push(standing);
+        return cusp ? [cusp] : [];
+      });
     if (between.length === 0) {
       warnings.push({
         code: 'spee-missing',
@@ -86,5 +96,11 @@ export function speeDepth(
   };
   const right = oneSide('right');
   const left = oneSide('left');
+  if (primary.length > 0)
+    warnings.push({
+      code: 'spee-with-primary',
+      message: `Curve of Spee counts the cusps of primary teeth: ${primary.join(', ')}. It will change when their successors stand.`,
+      teeth: primary,
+    });
   return { right, left, warnings };
 }

@@ -201,6 +201,12 @@ describe('curve of Spee', () => {
     const upper = lower.map(([t, s, [x, y, z]]) => [t >= 40 ? t - 30 : t - 10, s, [-x, y, -z]] as const);
     expect(make(upper, 'upper').speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
   });
+  test('a primary tooth counts in the place of its successor, and it is said', () => {
+    const m = make(lower.map(([t, s, p]) => (t === 45 ? [85, s, p] : [t, s, p])));
+    expect(m.speeDepthRight!.valueMm).toBeCloseTo(2.4 / slant, 9);
+    expect(m.warnings.find((w) => w.code === 'spee-with-primary')?.teeth).toEqual([85]);
+    expect(make(lower).warnings.some((w) => w.code === 'spee-with-primary')).toBe(false);
+  });
   test('to the first molars when the second are not there, and it is said', () => {
     const m = make([
       ...lower.filter(([t]) => t !== 47 && t !== 37 && t !== 46),
