@@ -105,11 +105,8 @@ export function planOfOwnAmounts(
   });
   const raisedRequest = { ...request, contacts: raised.map(({ contact }) => contact) };
   const steps = raised.map((one) => one.steps);
-  const plan = planOfShares(raisedRequest, steps, options);
-  const isMore = plan.plannedMm > plan.goalMm;
   return {
-    // More than the goal is no shortfall; a plan of the rules never comes to that.
-    plan: isMore ? { ...plan, status: 'meets', shortMm: 0 } : plan,
+    plan: planOfShares(raisedRequest, steps, options),
     request: raisedRequest,
     limits: raised.map((one) => one.limits),
     excesses,

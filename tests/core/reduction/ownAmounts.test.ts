@@ -164,6 +164,33 @@ describe('own amounts as a plan', () => {
     expect(excessWords([])).toBe('');
   });
 
+  it('with a reason the amount stands and nothing is said to count for it; two limits, one reason', () => {
+    const request = makeRequest({
+      visits: 2,
+      perVisitLimitMm: 0.3,
+      contacts: [makeContact(first, { limitMm: 0.4 })],
+    });
+    const said = (amountMm: number, reason = '') =>
+      excessWords(planOfOwnAmounts([own(first, amountMm, reason)], built(request)).excesses);
+    expect(said(0.6, 'seen')).toBe('0.6 mm: 0.20 mm above the contact limit of 0.4 mm.');
+    // Above what the visits hold and above the limit: the reason would still raise the limit.
+    expect(said(0.7)).toMatch(/its visits hold 0\.6 mm .*; 0\.4 mm counts until a reason is recorded\.$/);
+    expect(said(0.7, 'seen')).toMatch(/; 0\.6 mm counts\.$/);
+    const elsewhere = planOfOwnAmounts([own([47, 46], 0.2)], built(request)).excesses;
+    expect(elsewhere[0]).toMatchObject({ limit: 'no-contact', needsReason: false, countsMm: 0 });
+  });
+
+  it('a primary tooth, whose enamel nobody has published, gives what its limits allow and no more', () => {
+    const request = makeRequest({
+      visits: 9,
+      contacts: [makeContact([75, 74], { surfaceLimitsMm: [0.2, 0.1] })],
+    });
+    expect(mostOwnSteps(request.contacts[0], limitsOf(request)[0], request)).toBe(3);
+    const found = planOfOwnAmounts([own([75, 74], 0.5, 'seen')], built(request));
+    expect(found.plan.plannedMm).toBe(0.3);
+    expect(found.excesses.map(({ limit }) => limit)).toContain('enamel');
+  });
+
   it('at its limits an amount exceeds none; a blank reason is none', () => {
     const request = makeRequest({
       visits: 2,
@@ -204,7 +231,11 @@ describe('own amounts as a plan', () => {
     // 1 mm: 0.2 mm more than both surfaces allow, a tenth added to each.
     const both = raised(1);
     expect(both.request.contacts[0]).toMatchObject({ limitMm: 1, surfaceLimitsMm: [0.5, 0.5] });
-    expect(both.limits[0]).toMatchObject({ surfacesMm: [0.5, 0.5], surfaceFrom: ['user', 'user'] });
+    expect(both.limits[0]).toMatchObject({
+      surfacesMm: [0.5, 0.5],
+      surfaceFrom: ['user', 'user'],
+      reasonMissing: false,
+    });
     expect(both.plan.contacts[0].surfacesMm).toEqual([0.5, 0.5]);
     // Within its limits nothing is raised, whatever reason stands there.
     const within = raised(0.5);
