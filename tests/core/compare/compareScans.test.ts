@@ -20,12 +20,13 @@ describe('a later scan of a generated arch', () => {
     ).map(([jaw, seed, bridged]) => {
       const pair = generatedPair(jaw, seed, 0.4, bridged);
       const comparison = compareGenerated(pair, jaw);
-      // The molars stood still, and the gap left at the midline is seen.
+      // The molars stood still, and the gap left at the midline is seen, or left open where a web hides it.
       const { teeth, contacts } = comparison.measure;
       for (const { tooth, movedMm } of teeth)
         if (tooth % 10 >= 6) expect(Math.hypot(...movedMm)).toBeLessThan(0.05);
       const midline = contacts.find(({ teeth: [a, b] }) => a % 10 === 1 && b % 10 === 1);
-      expect(midline?.separationAfter?.valueMm).toBeGreaterThan(0.25);
+      const gap = midline?.separationAfter;
+      if (gap || !bridged) expect(gap?.valueMm).toBeGreaterThan(0.25);
       return generatedErrors(comparison, pair);
     });
     const movedMm = found.flatMap((own) => own.movedMm);
