@@ -30,6 +30,7 @@ export const PRINT_INKS: PlotInks = {
 
 const WIDTH = 560;
 const HEIGHT = 380;
+const NARROW_HEIGHT = 300; // three rows of two on a page of paper
 const FONT = 'Helvetica, Arial, "Liberation Sans", sans-serif';
 
 export type Drawn = SVGSVGElement | HTMLElement;
@@ -39,7 +40,7 @@ export function drawn(options: Plot.PlotOptions, inks: PlotInks): Drawn {
   const width = inks.widthPx ?? WIDTH;
   const plot = Plot.plot({
     width,
-    height: HEIGHT * (0.5 + (0.5 * width) / WIDTH),
+    height: width < WIDTH ? NARROW_HEIGHT : HEIGHT,
     marginLeft: 58,
     marginBottom: 46,
     style: {
