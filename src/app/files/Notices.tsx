@@ -32,7 +32,7 @@ export function Notices() {
       {fault !== null && (
         <div className="notice" role="alert">
           <p>
-            <b>A fault of this program.</b> “{fault}” What is said to be saved is saved, and the case was not
+            <b>A fault of this program:</b> “{fault}”. What is said to be saved is saved, and the case was not
             touched by it. Where something no longer answers, save the case as a file and load the page again.
           </p>
           <TextButton small onPress={saveCaseFile}>
