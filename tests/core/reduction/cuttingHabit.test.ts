@@ -99,11 +99,12 @@ describe('cutting habit', () => {
   it('front up to both canines, back as soon as one tooth lies behind them', () => {
     expect([
       cutRegion([43, 42]),
+      cutRegion([32, 33]),
       cutRegion([33, 34]),
       cutRegion([34, 33]),
       cutRegion([11, 21]),
       cutRegion([25, 26]),
-    ]).toEqual(['lower-front', 'lower-back', 'lower-back', 'upper-front', 'upper-back']);
+    ]).toEqual(['lower-front', 'lower-front', 'lower-back', 'lower-back', 'upper-front', 'upper-back']);
   });
 
   it('a cut with nothing planned, less than nothing, or no number found says nothing', () => {
@@ -140,6 +141,8 @@ describe('cutting habit', () => {
     expect(own.ratio).toBeGreaterThan(other.ratio);
     expect(other.ratio).toBeGreaterThan(0.5);
     expect(other).toEqual(learnHabit(habitFromPrior(rounded, 'lower'), burs, 0.25));
+    // Each cut counts once: those of the cell in full, not a quarter more.
+    expect(habitOf([...burs, ...strips], rounded, cell)).toEqual(learnHabit(other, strips));
     expect(habitOf([], rounded, cell)).toEqual(habitFromPrior(rounded, 'lower'));
   });
 });

@@ -147,3 +147,12 @@ describe('forecast with re-measurements', () => {
     expect(said.inside).toBeCloseTo(with0 / n / sd ** 2, 2);
   });
 });
+
+it('nothing errs: the value itself, or the end it lies beyond', () => {
+  expect(clampedNormal(0.3, 0, 1)).toEqual({ mean: 0.3, variance: 0, inside: 1 });
+  expect(clampedNormal(-0.4, 0, 1)).toEqual({ mean: 0, variance: 0, inside: 0 });
+  expect(clampedNormal(1.7, 0, 1)).toEqual({ mean: 1, variance: 0, inside: 0 });
+  // At an end it is cut off on one side already.
+  expect(clampedNormal(0, 0, 1)).toEqual({ mean: 0, variance: 0, inside: 0 });
+  expect(clampedNormal(1, 0, 1)).toEqual({ mean: 1, variance: 0, inside: 0 });
+});

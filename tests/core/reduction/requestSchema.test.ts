@@ -111,6 +111,8 @@ describe('readReductionRequest', () => {
     expect(between.detail.field).toBe('contacts[0].teeth');
     const twin = refusalOf(makeRequest({ contacts: [makeContact([34, 75]), makeContact([35, 36])] }));
     expect(twin.message).toMatch(/35 stands in the same place/);
+    const first = refusalOf(makeRequest({ contacts: [makeContact([75, 34]), makeContact([35, 36])] }));
+    expect(first.message).toMatch(/35 stands in the same place/);
     const own = refusalOf(makeRequest({ contacts: [makeContact([75, 35])] }));
     expect(own.message).toMatch(/two different neighbours/);
   });
@@ -152,6 +154,17 @@ describe('readReductionRequest', () => {
     ['no name', {}, 'schema-unknown'],
     ['another kind', { ...makeRequest(), schema: 'archledger/case@1' }, 'schema-unknown'],
     ['version 0', { ...makeRequest(), schema: 'archledger/reduction-request@0' }, 'schema-unknown'],
+    ['a much later version', { ...makeRequest(), schema: 'archledger/reduction-request@12' }, 'schema-newer'],
+    [
+      'a name within another',
+      { ...makeRequest(), schema: 'x-archledger/reduction-request@2' },
+      'schema-unknown',
+    ],
+    [
+      'a version that is none',
+      { ...makeRequest(), schema: 'archledger/reduction-request@2b' },
+      'schema-unknown',
+    ],
     ['a later version', { ...makeRequest(), schema: 'archledger/reduction-request@2' }, 'schema-newer'],
   ])('refuses %s by its schema', (_, value, code) => {
     expect(refusalOf(value).code).toBe(code);
