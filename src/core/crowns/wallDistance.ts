@@ -18,7 +18,7 @@ const SQUARELY = 0.7; // least cosine between a wall's normal and the way to the
 const SCALES_MM = [0.25, 0.15, 0.12];
 const ROUNDS = 4;
 const STEP_MM = 0.25;
-const ASTRAY_MM = 0.5;
+const ASTRAY_MM = 0.7;
 const TURN_RAD = 0.3;
 const TYPICAL: readonly number[] = [0, 0, 0, -0.15, 0, -0.15];
 
