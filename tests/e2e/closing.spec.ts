@@ -140,14 +140,14 @@ test('a scan opened while the case before is still being saved goes into the new
   await titleOf(page).fill('Before');
   await titleOf(page).press('Enter');
   await expect(page.getByText(/^Saved /)).toBeVisible();
-  // Somebody else holds the storage for four seconds: what is saved meanwhile waits.
+  // Somebody else holds the storage for twelve seconds: what is saved meanwhile waits.
   await page.evaluate(async () => {
     const opening = indexedDB.open('archledger');
     await new Promise((resolve) => {
       opening.onsuccess = resolve;
     });
     const table = opening.result.transaction('cases', 'readwrite').objectStore('cases');
-    const until = performance.now() + 4000;
+    const until = performance.now() + 12_000;
     const hold = (): void => {
       if (performance.now() < until) table.get('nobody').onsuccess = hold;
     };
@@ -160,13 +160,11 @@ test('a scan opened while the case before is still being saved goes into the new
   const choosing = page.waitForEvent('filechooser');
   await page.getByRole('button', { name: 'Open scan…' }).click();
   await (await choosing).setFiles('sample-meshes/upper-spaced.ply');
-  await page
-    .getByRole('dialog')
-    .getByRole('button', { name: /^Upper arch/ })
-    .first()
-    .click();
+  // The case before is still at hand, and is the one that is asked about.
+  await page.getByRole('dialog').getByRole('button', { name: 'Upper arch, in this case' }).click();
+  // Once the new case is in place the scan goes into it, and stays.
+  await expect(titleOf(page)).toHaveValue('', { timeout: 60_000 });
   await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible({ timeout: 60_000 });
-  await page.waitForTimeout(2000);
+  await expect(page.getByText(/^Saved /)).toBeVisible();
   await expect(page.getByRole('application', { name: /Upper arch in 3D/ })).toBeVisible();
-  await expect(titleOf(page)).toHaveValue('');
 });
