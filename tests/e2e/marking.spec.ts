@@ -133,8 +133,9 @@ test('a whole arch marked by hand on the canvas agrees with its truth, and every
     expect(rms).toBeLessThanOrEqual(WIDTH_RMS_MM);
     expect(worst).toBeLessThanOrEqual(WIDTH_WORST_MM);
 
-    const strip = (await page.getByRole('region', { name: /Strip/ }).textContent()) ?? '';
-    const lineMm = numberAfter(strip, 'arch line');
+    await page.getByRole('tab', { name: 'Arch' }).click();
+    const form = page.getByRole('radiogroup', { name: 'Form of the arch line' }).locator('[data-selected]');
+    const lineMm = numberAfter((await form.textContent()) ?? '', '[a-z]');
     info.annotations.push({
       type: 'arch line',
       description: `${lineMm} true ${truth.arch.contactLineLengthMm} mm`,

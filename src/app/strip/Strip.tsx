@@ -181,10 +181,11 @@ function StripSum({ measures, layout }: { measures: ArchMeasures; layout: StripL
     : null;
   if (!line)
     return <p className="strip__sum">The arch line appears when enough contact points are marked.</p>;
-  const lineMm = line.length.valueMm + layout.lineGainMm.right + layout.lineGainMm.left;
+  // What straight teeth can use of the line, as in the account.
+  const lineMm = line.length.valueMm - line.chordExcessMm + layout.lineGainMm.right + layout.lineGainMm.left;
   return (
     <p className="strip__sum num">
-      arch line <b>{mm(lineMm)}</b>
+      available <b>{mm(lineMm)}</b>
       {requiredMm !== null && (
         <>
           {' '}

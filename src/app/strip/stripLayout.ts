@@ -44,7 +44,7 @@ export interface StripContact {
 export interface StripLayout {
   readonly blocks: readonly StripBlock[];
   readonly contacts: readonly StripContact[];
-  /** Ends of the arch line: the mesial contact points of the first molars, with a plan where it leaves them. */
+  /** Ends of what the arch line offers straight teeth: the mesial contact points of the first molars, with a plan where it leaves them, less half of what the curve exceeds straight teeth by at each. */
   readonly lineEnds: readonly [number, number] | null;
   /** What a plan takes from the mesial surfaces of the first molars lengthens the line, mm. */
   readonly lineGainMm: { readonly right: number; readonly left: number };
@@ -163,9 +163,10 @@ export function stripLayout(
   });
 
   const molars = teeth.filter((t) => positionOf(t) === 6).map((t) => onLine(t, 'mesial')?.alongMm);
+  const excessMm = (measures.line?.chordExcessMm ?? 0) / 2;
   const lineEnds =
     molars.length === 2 && molars[0] !== undefined && molars[1] !== undefined
-      ? ([molars[0] - lineGainMm.right, molars[1] + lineGainMm.left] as const)
+      ? ([molars[0] - lineGainMm.right + excessMm, molars[1] + lineGainMm.left - excessMm] as const)
       : null;
   const molarEnd = (right: boolean): number | undefined => {
     const molar = blocks.find((block) => positionOf(block.tooth) === 6 && isRight(block.tooth) === right);

@@ -48,14 +48,14 @@ describe('stripLayout', () => {
     }
   });
 
-  it('sticks out at both ends by what the widths exceed the arch line', () => {
+  it('sticks out at both ends by what the widths exceed what straight teeth can use of the arch line', () => {
     const record = makeRecord();
     const { measures } = archAccount(record);
     const { overMm, lineEnds } = stripLayout(record, measures, null);
     const widths = measures.teeth
       .filter((m) => positionOf(m.tooth) <= 5)
       .reduce((sum, m) => sum + m.widthMm, 0);
-    const line = measures.line!.length.valueMm;
+    const line = measures.line!.length.valueMm - measures.line!.chordExcessMm;
     // The polyline is finer than 0.01 mm to the curve whose length is measured.
     expect(lineEnds![1] - lineEnds![0]).toBeCloseTo(line, 1);
     expect(overMm!.right + overMm!.left).toBeCloseTo(widths - line, 1);
