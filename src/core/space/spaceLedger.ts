@@ -46,7 +46,7 @@ function availableMm(measures: ArchMeasures, method: PerimeterMethod): number | 
 function perimeterNote({ line }: ArchMeasures, method: PerimeterMethod): string | null {
   if (method !== 'line') return SEGMENTS_NOTE;
   if (!line) return null;
-  return `${line.length.valueMm.toFixed(2)} mm less ${line.chordExcessMm.toFixed(2)} mm of curve round straight teeth`;
+  return `${line.length.valueMm.toFixed(2)} mm, less ${line.chordExcessMm.toFixed(2)} mm that its curve adds over straight teeth`;
 }
 
 /** Teeth that share the space between the mesial contact points of the first molars. */

@@ -210,7 +210,7 @@ describe('where the figures come from', () => {
     const byLine = account({ measures: plainMeasures({ line }), perimeter: 'line' });
     expect(byLine.availableMm).toBe(65.75);
     expect(byLine.entries[0].amountMm).toBe(65.75);
-    expect(byLine.entries[0].note).toMatch(/^66.00 mm less 0.25 mm of curve/);
+    expect(byLine.entries[0].note).toMatch(/^66.00 mm, less 0.25 mm that its curve adds/);
   });
 
   it('parts of the variance are known only where the balance is, and where something errs', () => {
