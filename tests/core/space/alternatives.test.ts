@@ -20,11 +20,11 @@ const context: AlternativesContext = {
 };
 
 describe('alternatives', () => {
-  const table = alternativesTable(context);
-  const unit = (way: string, i = 0) => table.rows.find((row) => row.way.id === way)!.units[i];
+  const unit = (way: string, i = 0) =>
+    alternativesTable(context).rows.find((row) => row.way.id === way)!.units[i];
 
   it('each gives per unit what its rule says', () => {
-    expect(table.beyondEnamelMm).toBe(2);
+    expect(alternativesTable(context).beyondEnamelMm).toBe(2);
     // Secondary source: 1 mm forward gives 2 mm of arch.
     expect(unit('incisor-position')).toMatchObject({ amountMm: 2, needed: 1 });
     // 1 mm per 5°; Tweed, from memory, 0.8 mm per degree.
@@ -43,7 +43,7 @@ describe('alternatives', () => {
     expect(unit('spee-baldridge-1969').amountMm).toBeCloseTo(-(0.488 * 4 - 0.51), 12);
     expect(unit('spee-baldridge-1969').needed).toBeNull();
     expect(unit('build-up')).toMatchObject({ amountMm: -1, needed: null });
-    expect(unit('reduction')).toMatchObject({ amountMm: 0.1, needed: 20 });
+    expect(unit('reduction')).toMatchObject({ amountMm: 0.1, needed: 20, rulesMm: [0.1, 0.1] });
   });
 
   it('every rule of the account is offered, each with what it costs and its source; none is marked as the one', () => {
@@ -52,7 +52,55 @@ describe('alternatives', () => {
       for (const cost of way.costs) expect(cost.source.text, way.id).not.toBe('');
       if (way.id !== 'reduction') expect(way.source).toEqual(allowanceRule(way.id)!.source);
     }
-    expect(JSON.stringify(table)).not.toMatch(/recommend|preferred|best/i);
+    expect(JSON.stringify(alternativesTable(context))).not.toMatch(/recommend|preferred|best/i);
+  });
+
+  it('what uses space is never needed for it, and what gives some is in proportion', () => {
+    for (const jaw of ['upper', 'lower'] as const)
+      for (const { way, units } of alternativesTable({ ...context, jaw }).rows) {
+        expect(units.length, way.id).toBeGreaterThan(0);
+        for (const { amountMm, needed, words } of units)
+          if (way.kind === 'spee' || amountMm < 0) expect(needed, words).toBeNull();
+          else expect(needed! * amountMm, words).toBeCloseTo(2, 9);
+      }
+  });
+
+  it('one change of the arch lies in one range, by whichever rule of its kind it is reckoned', () => {
+    const ranges = new Map<string, readonly [number, number]>();
+    for (const { way, units } of alternativesTable(context).rows)
+      for (const { words, amountMm, rulesMm } of units) {
+        const [low, high] = rulesMm;
+        expect(low, `${way.id} ${words}`).toBeLessThanOrEqual(amountMm + 1e-12);
+        expect(high, `${way.id} ${words}`).toBeGreaterThanOrEqual(amountMm - 1e-12);
+        expect(rulesMm, words).toEqual(ranges.get(words) ?? rulesMm);
+        ranges.set(words, rulesMm);
+      }
+    expect(ranges.get('1 mm wider between the first molars')).toEqual([0.04, 0.5]);
+    // Egyptian sample 0.536, Germane 0.73, Ricketts 1, Paulino 1.36.
+    expect(ranges.get('1 mm wider between the canines')).toEqual([0.536, 1.36]);
+  });
+
+  it('rules that do not count a change that is made are not in its range; a change of nothing is none', () => {
+    const by = (inputs: Record<string, number>) =>
+      combineAlternatives([{ way: 'arch-width-ricketts-1982', inputs }], context).chosen[0].rulesMm!;
+    // Only Ricketts (1 and 0.25) and Germane (0.73 and 0.27) count both canines and molars.
+    const [low, high] = by({ intercanineGainMm: 1, intermolarGainMm: 2 });
+    expect(low).toBeCloseTo(0.73 + 2 * 0.27, 12);
+    expect(high).toBeCloseTo(1.5, 12);
+    const molars = by({ intercanineGainMm: 0, intermolarGainMm: 2 });
+    expect([molars[0], molars[1]]).toEqual([0.08, 1]);
+  });
+
+  it('only teeth taken out are lost, and only width and inclination have scores that end at 3 mm', () => {
+    for (const { id, kind, costs, ceiling, inputs } of alternativeWays('lower')) {
+      expect(inputs.length, id).toBeGreaterThan(0);
+      expect(/lost for good/.test(costs.map(({ text }) => text).join()), id).toBe(id === 'extraction');
+      expect(/Uses space/.test(costs.map(({ text }) => text).join()), id).toBe(id === 'build-up');
+      // Kirschen et al. 2000 score these two, and never above 3 mm.
+      expect(ceiling?.mostMm ?? null, id).toBe(
+        kind === 'arch-width' || kind === 'incisor-inclination' ? 3 : null,
+      );
+    }
   });
 
   it('choices add up against the shortage, with SD', () => {
@@ -106,6 +154,16 @@ describe('alternatives', () => {
     expect(open).toMatchObject({ totalMm: null, balanceMm: null, chanceShort: null });
     expect(open.chosen[0].missing).toBe('widening between the first molars');
     expect(open.chosen[1].missing).toMatch(/wishing/);
+    // One choice that lacks its figures leaves no sum, whatever the others give.
+    const half = combineAlternatives(
+      [
+        { way: 'reduction', inputs: { amountMm: 1 } },
+        { way: 'wishing', inputs: {} },
+      ],
+      context,
+    );
+    expect(half).toMatchObject({ totalMm: null, balanceByRulesMm: null, chanceShort: null });
+    expect(half.chosen[0].amountMm).toBe(1);
     expect(
       combineAlternatives([{ way: 'reduction', inputs: { amountMm: Number.NaN } }], context).totalMm,
     ).toBeNull();
@@ -144,6 +202,10 @@ describe('alternatives', () => {
     // Garcia 1985: 0.657 mm per mm of depth sum; √(0.3² + 0.4²) = 0.5.
     expect(combineAlternatives([level], exact).sdMm).toBeCloseTo(0.657 * 0.5, 6);
     expect(combineAlternatives([{ ...level, ownSdMm: 0.8 }], exact).sdMm).toBeCloseTo(0.8, 12);
+    // The other rules are given the same depths: 2 + 2 mm need 0.2462 × 4 − 0.1723 by Braun, 0.657 × 4 + 1.34 by Garcia.
+    const [most, least] = combineAlternatives([level], exact).chosen[0].rulesMm!;
+    expect(most).toBeCloseTo(-(0.657 * 4 + 1.34), 9);
+    expect(least).toBeCloseTo(-(0.2462 * 4 - 0.1723), 9);
     expect(combineAlternatives([level], { ...exact, measures: null }).chosen[0]).toMatchObject({
       amountMm: null,
       rulesMm: null,
@@ -158,7 +220,10 @@ describe('alternatives', () => {
     const position = { way: 'incisor-position', inputs: { advanceMm: 1 } };
     expect(combineAlternatives([position, ...one], context).cautions).toEqual([]);
     const out = { way: 'extraction', inputs: { widthRemovedMm: 7, anchorageLossMm: 1 } };
-    expect(combineAlternatives([out], context).cautions).toEqual([]);
+    // Two teeth may be taken out, and enamel be entered in two parts: neither is counted twice.
+    const enamel = { way: 'reduction', inputs: { amountMm: 1 } };
+    expect(combineAlternatives([out, out], context).cautions).toEqual([]);
+    expect(combineAlternatives([enamel, enamel], context).cautions).toEqual([]);
   });
 
   it('premolars of the upper arch, and no single upper incisor', () => {
@@ -212,6 +277,7 @@ describe('alternatives', () => {
       entry('widths-predicted', -2, true),
       entry('spee', -1.4, true),
       entry('arch-width', 1, true),
+      entry('molar-movement', 0, true),
       entry('other', null, true),
     ];
     const ledger: Ledger = {
@@ -230,6 +296,19 @@ describe('alternatives', () => {
     expect(combineAlternatives(twice, { ...context, ledger }).cautions).toEqual([
       'The space account has an entry for arch width already: this comes on top of it.',
     ]);
+    // A second entry of the kind is one too; one of 0, or of another kind, is not.
+    const beside = (id: string, amountMm: number | null) =>
+      combineAlternatives(twice, {
+        ...context,
+        ledger: { ...ledger, entries: [entry(id, amountMm, true), entry('spee', -1, true)] },
+      }).cautions.length;
+    expect([beside('arch-width-2', 1), beside('arch-width', 0), beside('arch-width', null)]).toEqual([
+      1, 0, 0,
+    ]);
+    const out = [{ way: 'extraction', inputs: { widthRemovedMm: 7, anchorageLossMm: 1 } }];
+    const withExtraction = { ...ledger, entries: [entry('extraction', 7, true)] };
+    expect(combineAlternatives(out, { ...context, ledger: withExtraction }).cautions).toEqual([]);
+    expect(alternativesTable(context).givesBack).toEqual([]);
   });
 
   it('widths that extraction would free, from the widths at hand', () => {

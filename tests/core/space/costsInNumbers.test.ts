@@ -114,6 +114,9 @@ describe('costs in numbers', () => {
       expect(WAY_GROUPS.some(({ id }) => id === wayGroup(one))).toBe(true);
       const zero = Object.fromEntries(one.inputs.map(({ name }) => [name, 0]));
       expect(costsInNumbers(one, zero, 0, lower), one.id).toEqual([]);
+      // Nor does it change the ratio of the arches.
+      const measured = { ...lower, widthSumsMm: { upper: 100, lower: 92 } };
+      expect(costsInNumbers(one, zero, 0, measured), one.id).toEqual([]);
     }
   });
 });

@@ -22,5 +22,9 @@ describe('what a figure rests on, in words', () => {
   it('counts the teeth of the figure alone, and none whose width was entered', () => {
     const teeth = [tooth(31, 'marked'), tooth(32, 'proposed'), enteredTooth(33, 7, 0.1)];
     expect(pointsInWords({ teeth }, [31, 33])).toBe('contact points marked on this scan');
+    expect(pointsInWords({ teeth }, [32, 33])).toBe(
+      'contact points proposed on this scan, not yet confirmed',
+    );
+    expect(pointsInWords({ teeth }, [31, 32, 33])).toMatch(/at 1 of 2 teeth$/);
   });
 });
