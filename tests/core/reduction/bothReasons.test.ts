@@ -7,6 +7,7 @@ import { habitForecast } from '../../../src/core/reduction/habitForecast.ts';
 import type { BothPlans } from '../../../src/core/reduction/planBothArches.ts';
 import { planReduction } from '../../../src/core/reduction/planReduction.ts';
 import { remeasuredForecast } from '../../../src/core/reduction/remeasuredForecast.ts';
+import type { RatioBand } from '../../../src/core/reduction/twoArchModel.ts';
 import { makeRequest } from '../../support/reductionRequests.ts';
 
 const band = { kind: 'anterior' as const, lowPercent: 76, highPercent: 78, upperSumMm: 46, lowerSumMm: 37 };
@@ -48,6 +49,60 @@ describe('both arches in words', () => {
     expect(bothReasons(plans({ outsideBandsMm: 0.4, cost: none }), [band, band])[1]).toBe(
       'The limits allow nothing that would bring it nearer.',
     );
+  });
+});
+
+describe('both arches in words: the figures', () => {
+  const none = { upper: 0, lower: 0 };
+  const said = (change: Partial<BothPlans>, bands: readonly RatioBand[] = [band]) =>
+    bothReasons(plans(change), bands);
+
+  it('names each arch with what is its own, in the decimals of the step', () => {
+    const taken = (upper: number, lower: number) => said({ extraMm: { upper, lower } })[0];
+    const inside = 'After the plan the anterior ratio lies in the band.';
+    expect(taken(0.1, 0)).toBe(`${inside} 0.1 mm in the upper is taken for it beyond the need.`);
+    expect(taken(0, 0.15)).toBe(`${inside} 0.15 mm in the lower is taken for it beyond the need.`);
+    expect(taken(0.3, 0.05)).toBe(
+      `${inside} 0.3 mm in the upper and 0.05 mm in the lower are taken for it beyond the need.`,
+    );
+    expect(said({ extraMm: none })).toHaveLength(1); // and nothing is held back
+    expect(said({ extraMm: { upper: 0.1, lower: 0 } })[1]).toMatch(/held back until a re-measurement/);
+  });
+
+  it('what more is asked is what is asked in all less what is given, of each arch, and never less than nothing', () => {
+    const asks = (given: typeof none, inAll: typeof none) =>
+      said({ outsideBandsMm: 0.4, extraMm: given, cost: { extraMm: inAll, outsideBandsMm: 0 } });
+    expect(asks(none, { upper: 0.1, lower: 0.2 })).toEqual([
+      'After the plan the anterior ratio lies 0.40 mm of lower arch outside the band.',
+      'The band asks for 0.1 mm more in the upper and 0.2 mm more in the lower, which the account does not need.',
+    ]);
+    expect(asks({ upper: 0.2, lower: 0 }, { upper: 0, lower: 0.3 })).toEqual([
+      'After the plan the anterior ratio lies 0.40 mm of lower arch outside the band.',
+      '0.2 mm in the upper is taken for it beyond the need.',
+      'The band asks for 0.3 mm more in the lower, which the account does not need and you do not allow.',
+      expect.stringMatching(/held back/),
+    ]);
+    expect(asks({ upper: 0.1, lower: 0.2 }, { upper: 0.4, lower: 0.2 }).slice(1, 3)).toEqual([
+      '0.1 mm in the upper and 0.2 mm in the lower are taken for it beyond the need.',
+      'The band asks for 0.3 mm more in the upper, which the account does not need and you do not allow.',
+    ]);
+    // All that is asked is given: nothing more would help.
+    expect(asks({ upper: 0, lower: 0.3 }, { upper: 0, lower: 0.3 })[2]).toBe(
+      'The limits allow nothing that would bring it nearer.',
+    );
+  });
+
+  it('two ratios are spoken of as two', () => {
+    const two = [band, { ...band, kind: 'overall' as const }];
+    expect(said({}, two)).toEqual([
+      'After the plan the ratios lie in the band. No tenth had to be moved for it.',
+    ]);
+    const cost = { extraMm: { upper: 0, lower: 0.3 }, outsideBandsMm: 0.07 };
+    expect(said({ outsideBandsMm: 0.28, cost }, two)).toEqual([
+      'After the plan the ratios lie 0.28 mm of lower arch outside the band.',
+      'The band asks for 0.3 mm more in the lower, which the account does not need.',
+      'Even then they would stay 0.07 mm outside.',
+    ]);
   });
 });
 

@@ -296,5 +296,90 @@ describe('planBothArches', () => {
     const band = (change: Partial<RatioBand>) => refused({ bands: [{ ...input.bands[0], ...change }] });
     expect(band({ upperSumMm: 0 })).toThrow(/bands\[0\]\.upperSumMm/);
     expect(band({ lowPercent: 90 })).toThrow(/bands\[0\]\.lowPercent is above highPercent/);
+    // One jaw twice is as wrong as both exchanged; one arch too fine is enough.
+    expect(refused({ upper: input.lower })).toThrow(/: jaw is wrong; got lower and lower/);
+    expect(refused({ lower: input.upper })).toThrow(/: jaw is wrong; got upper and upper/);
+    const steps = (upper: number, lower: number) => {
+      const most = (request: ReductionRequest, count: number) => ({
+        ...request,
+        stepMm: 0.01,
+        contacts: request.contacts.map((c) => ({ ...c, limitMm: 0.01 * count })),
+      });
+      return refused({ upper: most(input.upper, upper), lower: most(input.lower, lower), bands: [] });
+    };
+    expect(steps(51, 50)).toThrow(/: stepMm is too fine.*got 0\.51 mm in steps of 0\.01 mm/);
+    expect(steps(50, 51)).toThrow(/: stepMm is too fine/);
+    expect(steps(50, 50)).not.toThrow();
+    expect(extra(0, Number.POSITIVE_INFINITY)).toThrow(/extraMm\.lower is not valid; got Infinity/);
+    expect(extra(0, 0)).not.toThrow();
+    for (const field of ['lowPercent', 'highPercent', 'upperSumMm', 'lowerSumMm'] as const)
+      for (const value of [0, -1, Number.NaN, Number.POSITIVE_INFINITY])
+        expect(band({ [field]: value }), `${field} ${value}`).toThrow(`bands[0].${field} is not valid`);
+    expect(refused({ bands: [input.bands[0], { ...input.bands[0], lowerSumMm: 0 }] })).toThrow(
+      /bands\[1\]\.lowerSumMm/,
+    );
+    expect(band({ lowPercent: 78, highPercent: 78 })).not.toThrow();
+  });
+
+  // Two contacts in each arch that are all of the anterior ratio, or none of it: everything follows by hand.
+  const pair = (neededMm: number, band: Partial<RatioBand>, more: Partial<BothArches> = {}): BothPlans => {
+    const request = (jaw: 'upper' | 'lower', teeth: readonly Contact[]) =>
+      makeRequest({ jaw, neededMm, visits: 6, contacts: teeth.map((t) => makeContact(t)) });
+    const input: BothArches = {
+      upper: request('upper', [
+        [11, 21],
+        [15, 14],
+      ]),
+      lower: request('lower', [
+        [41, 31],
+        [45, 44],
+      ]),
+      bands: [
+        { kind: 'anterior', lowPercent: 50, highPercent: 100, upperSumMm: 46, lowerSumMm: 36, ...band },
+      ],
+      ...more,
+    };
+    return planBothArches(input, solver);
+  };
+
+  it('a band that cannot be come nearer to leaves both plans as they are, and says what would be left', () => {
+    // Nothing needed, 36.4 mm where 0.7 × 46 = 32.2 are allowed: 4.2 mm, of which the lower front could give 0.5.
+    const found = pair(0, { lowPercent: 60, highPercent: 70, lowerSumMm: 36.4 });
+    expect(found.sharesMoved).toBe(false);
+    expect(found.extraMm).toEqual({ upper: 0, lower: 0 });
+    expect(found.outsideBandsMm).toBeCloseTo(4.2, 9);
+    expect(found.cost!.extraMm).toEqual({ upper: 0, lower: 0.5 });
+    expect(found.cost!.outsideBandsMm).toBeCloseTo(3.7, 9);
+  });
+
+  it('the lower bound: an upper front too wide is what gives, a tenth of it for as much of the band', () => {
+    // 0.8 × 46 = 36.8 and 36.72 there: 0.08 short, which 0.1 mm off the upper front make up for (0.8 × 0.1).
+    const band = { lowPercent: 80, highPercent: 90, lowerSumMm: 36.72 };
+    const found = pair(0, band);
+    expect(found.outsideBandsMm).toBeCloseTo(0.08, 9);
+    expect(found.cost).toEqual({ extraMm: { upper: 0.1, lower: 0 }, outsideBandsMm: 0 });
+    const allowed = pair(0, band, { extraMm: { upper: 0.5, lower: 0.5 } });
+    expect(allowed.extraMm).toEqual({ upper: 0.1, lower: 0 });
+    expect(allowed.outsideBandsMm).toBe(0);
+    expect(allowed.upper.contacts.map((c) => c.totalMm)).toEqual([0.1, 0]);
+    // The other arch alone is allowed to give more: that would not help, and nothing is taken.
+    const lowerOnly = pair(0, band, { extraMm: { upper: 0, lower: 0.5 } });
+    expect(lowerOnly.extraMm).toEqual({ upper: 0, lower: 0 });
+    expect(lowerOnly.sharesMoved).toBe(false);
+  });
+
+  it('the need goes to the front or behind it as the band wants, nothing is added', () => {
+    // 0.4 mm in each arch: alone 0.2 and 0.2. Lower front 0.2 mm too wide for 0.78 × 45.8: give 0.4 there.
+    const wide = pair(0.4, { lowPercent: 60, highPercent: 78, lowerSumMm: 0.78 * 45.8 + 0.4 });
+    expect(wide.lower.contacts.map((c) => c.totalMm)).toEqual([0.4, 0]);
+    expect(wide.upper.contacts.map((c) => c.totalMm)).toEqual([0.2, 0.2]);
+    expect(wide).toMatchObject({ sharesMoved: true, extraMm: { upper: 0, lower: 0 }, cost: null });
+    // Upper front 0.2 mm too wide for that: 0.4 off it would do, or less with less off the lower front. 0.3 and 0.1
+    // leave 35.668 mm where 0.78 × 45.7 = 35.646 are asked for, and load no contact as much.
+    const narrow = pair(0.4, { lowPercent: 78, highPercent: 90, lowerSumMm: 0.78 * 45.6 + 0.2 });
+    expect(narrow.upper.contacts.map((c) => c.totalMm)).toEqual([0.3, 0.1]);
+    expect(narrow.lower.contacts.map((c) => c.totalMm)).toEqual([0.1, 0.3]);
+    expect([wide.upper.plannedMm, wide.lower.plannedMm]).toEqual([0.4, 0.4]);
+    expect([narrow.upper.plannedMm, narrow.lower.plannedMm]).toEqual([0.4, 0.4]);
   });
 });

@@ -57,6 +57,47 @@ describe('bands of the tooth-size ratios', () => {
     });
   });
 
+  it('each problem stands at the field that mends it, each tooth without a width is named once', () => {
+    const own = { overall: null, anterior: { lowPercent: 75, highPercent: 76 } };
+    const asked = (change: Partial<typeof TOGETHER_DEFAULTS>, of = widths) =>
+      ratioBands({ ...TOGETHER_DEFAULTS, ratios: 'both', ...change }, bolton, of);
+    const byOwn = asked({ target: 'own', own });
+    expect(byOwn.problems.map(({ field }) => field)).toEqual(['own.overall']);
+    expect(byOwn.bands.map(({ kind, lowPercent, highPercent }) => [kind, lowPercent, highPercent])).toEqual([
+      ['anterior', 75, 76],
+    ]);
+    const smith = toothSizeNorm('smith-2000-white')!;
+    const noSd = ratioBands({ ...TOGETHER_DEFAULTS, ratios: 'overall' }, smith, widths);
+    expect(noSd.problems.map(({ field }) => field)).toEqual(['target']);
+    const mean = ratioBands({ ...TOGETHER_DEFAULTS, ratios: 'overall', target: 'norm-mean' }, smith, widths);
+    expect(mean.problems).toEqual([]);
+    expect(mean.bands[0].lowPercent).toBe(smith.overall!.meanPercent);
+    expect(mean.bands[0].highPercent).toBe(smith.overall!.meanPercent);
+    // First molars are the last of the overall ratio, canines of the anterior one.
+    const without = (...gone: readonly number[]) => ({
+      upper: widths.upper.filter(({ tooth }) => !gone.includes(tooth)),
+      lower: widths.lower.filter(({ tooth }) => !gone.includes(tooth)),
+    });
+    const texts = (...gone: readonly number[]) =>
+      asked({}, without(...gone)).problems.map(({ text }) => text);
+    expect(texts(17, 37)).toEqual([]);
+    expect(texts(16, 34)).toEqual(['overall ratio: no width of 16, 34']);
+    expect(texts(13, 41)).toEqual([
+      'overall ratio: no width of 13, 41',
+      'anterior ratio: no width of 13, 41',
+    ]);
+  });
+
+  it('a ratio known without error lies outside or it does not; the borders are inside', () => {
+    const band = { lowPercent: 75, highPercent: 79 };
+    const sure = (percent: number) => chanceOutsideBand(percent, 0, band);
+    expect([74.9, 75, 77, 79, 79.1].map(sure)).toEqual([1, 0, 0, 0, 1]);
+    expect(chanceOutsideBand(77, 0.5, { lowPercent: 78, highPercent: 76 })).toBeNull();
+    // Φ(−2) on either side of the middle; ½ and next to nothing at a border.
+    expect(chanceOutsideBand(77, 1, band)).toBeCloseTo(2 * 0.0227501, 6);
+    expect(chanceOutsideBand(75, 0.5, band)).toBeCloseTo(0.5, 9);
+  });
+
   it('chance of lying outside, against 200,000 draws; none is given for a band without width', () => {
     const { normal } = seeded(5);
     const band = { lowPercent: 75.55, highPercent: 78.85 };
