@@ -163,3 +163,104 @@ describe('across the arch, lone marks', () => {
     expect(speeDepthRight!.sdMm).toBeCloseTo(ACROSS * Math.hypot(1, 0.5, 0.25, 0.25), 7);
   });
 });
+
+describe('midline and asymmetry', () => {
+  // One lone mark on each tooth, right and left mirrored about x = 0; the back teeth's mean lies at y = 10.
+  const back = [3, 4, 5, 6].flatMap((position, i): Point[] => [
+    [40 + position, 'mesial', [12 + 4 * i, 16 - 4 * i, 0]],
+    [30 + position, 'mesial', [-12 - 4 * i, 16 - 4 * i, 0]],
+  ]);
+  const front = (right: Vec3, left: Vec3): Point[] => [
+    [41, 'mesial', right],
+    [31, 'mesial', left],
+  ];
+  test('offset: half of each central, and each back point by its share of the axis’s place', () => {
+    // Beside the mean of the back teeth a turn of the axis does nothing: 2 · (½)² + 8 · (⅛)².
+    const { midlineOffset } = measured([...front([0.9, 10, 0], [0.3, 10, 0]), ...back]);
+    expect(midlineOffset!.valueMm).toBeCloseTo(0.6, 9);
+    expect(midlineOffset!.sdMm).toBeCloseTo(ACROSS * Math.sqrt(0.5 + 1 / 8), 8);
+  });
+  test('offset of incisors 20 mm before them: the turn of the axis by that lever besides', () => {
+    // Points at (±x, v) from the mean turn the axis of a symmetric arch by (v·dx ∓ x·dy) ÷ 2T, T = Σ (x² + v²) over
+    // the pairs; of all eight together, with a lever L, that is L² ÷ 2T.
+    const { midlineOffset } = measured([...front([0, 30, 0], [0, 30, 0]), ...back]);
+    const t = 12 ** 2 + 16 ** 2 + 20 ** 2 + 24 ** 2 + 2 * (6 ** 2 + 2 ** 2);
+    expect(midlineOffset!.valueMm).toBeCloseTo(0, 9);
+    expect(midlineOffset!.sdMm).toBeCloseTo(ACROSS * Math.sqrt(0.5 + 1 / 8 + 20 ** 2 / (2 * t)), 8);
+  });
+  test('heights, and how the whole arch is turned by a little, change neither', () => {
+    const turned = (angle: number, [x, y]: Vec3, z: number): Vec3 => [
+      x * Math.cos(angle) - y * Math.sin(angle),
+      x * Math.sin(angle) + y * Math.cos(angle),
+      z,
+    ];
+    const points = [...front([0.9, 31, 0], [0.2, 30, 0]), ...back];
+    const plain = measured(points);
+    for (const angle of [-0.3, 0.2, 1]) {
+      const moved = measured(
+        points.map(([tooth, site, p], i) => [tooth, site, turned(angle, p, i % 3)] as const),
+      );
+      for (const key of ['midlineOffset', 'asymmetry'] as const) {
+        expect(moved[key]!.valueMm, `${key} ${angle}`).toBeCloseTo(plain[key]!.valueMm, 9);
+        expect(moved[key]!.sdMm, `${key} ${angle}`).toBeCloseTo(plain[key]!.sdMm, 7);
+      }
+    }
+  });
+  test('asymmetry of one pair that stands one behind the other on the axis', () => {
+    // Five pairs, one of them 0.6 mm apart along the axis: 0.6 / √5; its two points alone change that, by 1/√5 each.
+    const { asymmetry } = measured([...front([0, 20.6, 0], [0, 20, 0]), ...back]);
+    expect(asymmetry!.valueMm).toBeCloseTo(0.6 / Math.sqrt(5), 9);
+    expect(asymmetry!.sdMm).toBeCloseTo(ACROSS * Math.sqrt(2 / 5), 6);
+  });
+  test('too few points: both say how many there are', () => {
+    const { midlineOffset, asymmetry, warnings } = measured([
+      [41, 'mesial', [0, 20, 0]],
+      ...back.slice(0, 6),
+    ]);
+    expect([midlineOffset, asymmetry]).toEqual([null, null]);
+    const said = (code: string) => warnings.find((w) => w.code === code)!.message;
+    expect(said('midline-missing')).toMatch(/of 41 and 31 and at least 4 pairs .* got 1 and 3\.$/);
+    expect(said('asymmetry-missing')).toMatch(/at least 4 pairs .* got 3\.$/);
+  });
+});
+
+describe('a mark', () => {
+  const tooth: Point[] = [
+    [43, 'mesial', [12, 4, 0]],
+    [43, 'distal', [12, -4, 0]],
+    [33, 'mesial', [-12, 4, 0]],
+    [33, 'distal', [-12, -4, 0]],
+  ];
+  test('a cusp errs alike in all directions, whatever else is marked on its tooth', () => {
+    const cusps: Point[] = [
+      [43, 'cusp', [12, 0, 3]],
+      [33, 'cusp', [-12, 0, -3]],
+    ];
+    expect(measured([...tooth, ...cusps]).intercanine!.sdMm).toBeCloseTo(Math.SQRT2 * ACROSS, 8);
+    const along: Point[] = [
+      [43, 'cusp', [0, 12, 3]],
+      [33, 'cusp', [0, -12, -3]],
+    ];
+    expect(measured([...tooth, ...along]).intercanine!.sdMm).toBeCloseTo(Math.SQRT2 * ACROSS, 8);
+  });
+  test('of the permanent tooth comes before that of the primary one at the same place', () => {
+    const primary = tooth.map(([t, site, [x, y, z]]) => [t + 40, site, [0.9 * x, y, z + 1]] as const);
+    for (const points of [
+      [...tooth, ...primary],
+      [...primary, ...tooth],
+    ]) {
+      const { teeth, warnings } = measured(points);
+      expect(teeth.map((t) => t.tooth)).toEqual([43, 83, 33, 73]);
+      expect(warnings.filter((w) => w.code === 'place-shared').map((w) => w.teeth)).toEqual([[83], [73]]);
+    }
+  });
+  test('a thousandth of a mm apart is two points, less is one', () => {
+    const apart = (mm: number) => () =>
+      measured([
+        [43, 'mesial', [0, 0, 0]],
+        [43, 'distal', [mm, 0, 0]],
+      ]);
+    expect(apart(0.00101)).not.toThrow();
+    expect(apart(0.00099)).toThrow(/tooth 43 coincide; got 0\.0010 mm apart/);
+  });
+});
