@@ -368,6 +368,45 @@ describe('planBothArches', () => {
     expect(lowerOnly.sharesMoved).toBe(false);
   });
 
+  it('what the limits of each arch hold is asked of that arch alone', () => {
+    const band = { lowPercent: 60, highPercent: 78, lowerSumMm: 0.78 * 46 + 0.3 };
+    const locked = (jaw: 'upper' | 'lower', teeth: Contact) =>
+      makeRequest({ jaw, neededMm: 0, visits: 6, contacts: [makeContact(teeth, { locked: true })] });
+    const asked = pair(0, band, { upper: locked('upper', [11, 21]) });
+    expect(asked.cost).toEqual({ extraMm: { upper: 0, lower: 0.3 }, outsideBandsMm: 0 });
+    const none = pair(0, band, { lower: locked('lower', [41, 31]) });
+    expect(none.cost!.extraMm).toEqual({ upper: 0, lower: 0 });
+    expect(none.cost!.outsideBandsMm).toBeCloseTo(0.3, 9);
+  });
+
+  it('beyond the need the worst share may be less than alone, where the midline had forced it', () => {
+    // One tenth needed, in balance: only the midline contact can give it, all it has. The band asks for 0.6 mm; in
+    // balance that is 0.3 on each side, where 0.3 of 0.4 at one contact goes before 0.1 of 0.1 and 0.2 of 0.4.
+    const limits: readonly (readonly [Contact, number])[] = [
+      [[43, 42], 0.4],
+      [[42, 41], 0.1],
+      [[41, 31], 0.1],
+      [[31, 32], 0.1],
+      [[32, 33], 0.4],
+    ];
+    const lower = makeRequest({
+      neededMm: 0.1,
+      visits: 6,
+      contacts: limits.map(([teeth, limitMm]) => makeContact(teeth, { limitMm })),
+    });
+    const wish = { shiftToRightMm: 0, toleranceMm: 0 };
+    const steps = (plan: { readonly contacts: readonly { readonly totalMm: number }[] }) =>
+      plan.contacts.map((c) => c.totalMm);
+    expect(steps(planReduction(lower, { midline: wish }))).toEqual([0, 0, 0.1, 0, 0]);
+    const found = pair(
+      0,
+      { lowPercent: 60, highPercent: 80, lowerSumMm: 36.8 + 0.6 },
+      { lower, extraMm: { upper: 0, lower: 0.5 }, midline: { lower: wish } },
+    );
+    expect(steps(found.lower)).toEqual([0.3, 0, 0, 0, 0.3]);
+    expect(found).toMatchObject({ outsideBandsMm: 0, extraMm: { upper: 0, lower: 0.5 } });
+  });
+
   it('the need goes to the front or behind it as the band wants, nothing is added', () => {
     // 0.4 mm in each arch: alone 0.2 and 0.2. Lower front 0.2 mm too wide for 0.78 × 45.8: give 0.4 there.
     const wide = pair(0.4, { lowPercent: 60, highPercent: 78, lowerSumMm: 0.78 * 45.8 + 0.4 });

@@ -23,6 +23,15 @@ describe('bands of the tooth-size ratios', () => {
     expect(bands.map(({ kind }) => kind)).toEqual(['overall', 'anterior']);
     expect(bands[0].lowPercent).toBeCloseTo(89.39, 9);
     expect(bands[1].highPercent).toBeCloseTo(78.85, 9);
+    // Twelve and six teeth: 7.1 + … + 7.6 and 7.1 + 7.2 + 7.3 on each side of the upper arch, 1 mm less each below.
+    expect(bands.map(({ upperSumMm }) => upperSumMm)).toEqual([
+      expect.closeTo(88.2, 9),
+      expect.closeTo(43.2, 9),
+    ]);
+    expect(bands.map(({ lowerSumMm }) => lowerSumMm)).toEqual([
+      expect.closeTo(76.2, 9),
+      expect.closeTo(37.2, 9),
+    ]);
     // The sums are those of the ratios themselves.
     const ratios = toothSizeRatios({ ...widths, norm: bolton });
     for (const band of bands)
