@@ -113,6 +113,60 @@ describe('why not there instead', () => {
       '41|31 would give 60 % of its capacity; now no contact gives more than 40 %.',
     );
   });
+
+  it('says what would be given, missed or lacking, in the figures of the plan', () => {
+    const front = (neededMm: number, change: (i: number) => Parameters<typeof makeContact>[1] = () => ({})) =>
+      makeRequest({ neededMm, contacts: contactsFor('lower', 3).map((t, i) => makeContact(t, change(i))) });
+    const request = front(0.6);
+    const plan = planReduction(request); // 0.2 at the midline, 0.1 at the other four, 0.5 may be taken at each
+    const less = whyNotInstead(plan, request, { take: [42, 41], give: [43, 42] });
+    expect(less).toEqual({
+      rule: 'evenness',
+      text: 'The load would be less even: 42|41 at 40 % and 43|42 at 0 %, instead of 20 % and 20 %.',
+    });
+    const one = front(0.1);
+    expect(whyNotInstead(planReduction(one), one, { take: [42, 41], give: [43, 42] })).toEqual({
+      rule: 'nothing-to-give',
+      text: 'Nothing is planned at 43|42 that 42|41 could take over.',
+    });
+    const locked = front(0.6, (i) => ({ locked: i === 1 }));
+    const full = whyNotInstead(planReduction(locked), locked, { take: [42, 41], give: [41, 31] });
+    expect(full.rule).toBe('limit');
+    expect(full.text).toMatch(/^42\|41 can give no more\. .*lock/i);
+    // A tenth from left to right moves the middle by a tenth: out of balance by so much more.
+    const balanced = { midline: { shiftToRightMm: 0, toleranceMm: 0 } };
+    const even = planReduction(request, balanced);
+    expect(whyNotInstead(even, request, { take: [42, 41], give: [31, 32] }, balanced)).toEqual({
+      rule: 'midline',
+      text: 'The middle of the arch would then miss the wish by 0.10 mm more.',
+    });
+    // Within the tolerance nothing is missed, and the next rule decides.
+    const near = { midline: { shiftToRightMm: 0, toleranceMm: 0.1 } };
+    expect(
+      whyNotInstead(planReduction(request, near), request, { take: [42, 41], give: [31, 32] }, near).rule,
+    ).toBe('evenness');
+    // The ratio: 0.2 mm nearer to its band by the plan than by what is asked about.
+    const outsideBandsMm = (steps: readonly number[]) =>
+      steps[1] > plan.contacts[1].totalMm * 10 ? 0.23 : 0.03;
+    expect(whyNotInstead(plan, request, { take: [42, 41], give: [43, 42] }, { outsideBandsMm })).toEqual({
+      rule: 'ratio',
+      text: 'The tooth-size ratio would lie 0.20 mm further from its band.',
+    });
+  });
+
+  it('calls contacts as it is asked to, and knows those of the request in either order', () => {
+    const request = makeRequest({ neededMm: 0.1 });
+    const plan = planReduction(request);
+    const nameOf = ([a, b]: readonly [number, number]) => `${a} and ${b}`;
+    const asked = (take: readonly [number, number], give: readonly [number, number]) => () =>
+      whyNotInstead(plan, request, { take, give }, { nameOf });
+    expect(asked([42, 41], [43, 42])().text).toBe(
+      'Nothing is planned at 43 and 42 that 42 and 41 could take over.',
+    );
+    expect(asked([41, 42], [42, 43])().rule).toBe('nothing-to-give');
+    expect(asked([44, 43], [42, 41])).toThrow(/no contact 44\|43/);
+    expect(asked([42, 41], [41, 42])).toThrow(/the same contact twice/);
+  });
 });
 
 describe('how far a plan reaches', () => {
