@@ -54,7 +54,7 @@ function refuseBadInput(input: MeasureInput): void {
       );
   }
   const across = input.markSdAcrossMm ?? 0;
-  if (!(input.markSdMm >= 0) || !(input.medianEdgeMm >= 0) || !(across >= 0))
+  if (![input.markSdMm, input.medianEdgeMm, across].every((mm) => mm >= 0 && finite(mm)))
     throw new Refusal(
       'number-invalid',
       `measureArch: mark error or mesh spacing is not a length; got ${input.markSdMm}, ${across} and ${input.medianEdgeMm} mm, need numbers from 0. Enter them again.`,

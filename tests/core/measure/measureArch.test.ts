@@ -347,6 +347,7 @@ describe('refusals', () => {
     ['twice', { marks: [...input.marks, mark(41)] }, 'field-invalid', '41'],
     ['negative SD', { markSdMm: -0.1 }, 'number-invalid', '-0.1'],
     ['SD that is none', { markSdMm: Number.NaN }, 'number-invalid', 'NaN'],
+    ['endless SD', { markSdMm: Number.POSITIVE_INFINITY }, 'number-invalid', 'Infinity'],
     ['SD across', { markSdAcrossMm: -0.2 }, 'number-invalid', '-0.2'],
     ['mesh spacing', { medianEdgeMm: -0.3 }, 'number-invalid', '-0.3'],
     ['negative SD of a mark', { marks: [mark(41, [0, 0, 0], { sdMm: -0.1 })] }, 'number-invalid', '41'],
