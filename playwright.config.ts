@@ -20,6 +20,7 @@ export default defineConfig({
   outputDir: 'test-results',
   use: {
     baseURL: `http://127.0.0.1:${PORT}/`,
+    actionTimeout: 90_000, // an action that waits for what never comes fails before its story's time is out
     viewport: { width: 1440, height: 900 },
     serviceWorkers: 'block', // each story would fetch the offline copy; offline.spec.ts allows it
     trace: 'off',

@@ -128,20 +128,23 @@ export const useStudy = create<StudyState>()(keptState);
 export const isTableKept = ({ text }: StudyState['table']): boolean => (text?.length ?? 0) <= KEPT_TABLE_MAX;
 
 let waiting: ReturnType<typeof setTimeout> | undefined;
+
+function keep(): void {
+  clearTimeout(waiting);
+  const { open: _, table, ...rest } = useStudy.getState();
+  try {
+    sessionStorage.setItem(KEY, JSON.stringify({ ...rest, table: isTableKept(table) ? table : FIRST_TABLE }));
+  } catch {
+    // a browser that keeps nothing for the tab: the study lasts until the reload
+  }
+}
+
 useStudy.subscribe(() => {
   clearTimeout(waiting);
-  waiting = setTimeout(() => {
-    const { open: _, table, ...rest } = useStudy.getState();
-    try {
-      sessionStorage.setItem(
-        KEY,
-        JSON.stringify({ ...rest, table: isTableKept(table) ? table : FIRST_TABLE }),
-      );
-    } catch {
-      // a browser that keeps nothing for the tab: the study lasts until the reload
-    }
-  }, 300);
+  waiting = setTimeout(keep, 300);
 });
+// A reload within that moment would show the figures of a blinded reading before it is finished.
+globalThis.addEventListener?.('pagehide', keep);
 
 export const setStudy = (change: Partial<StudyState>): void => useStudy.setState(change);
 export const setTable = (change: Partial<StudyState['table']>): void =>
