@@ -2,22 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { measureArch } from '../../../src/core/measure/measureArch.ts';
 import { spaceLedger } from '../../../src/core/space/spaceLedger.ts';
 import type { ArchRecipe } from '../../../src/samples/ArchRecipe.ts';
-import { archTruth } from '../../../src/samples/archTruth.ts';
-import { arrangeTeeth } from '../../../src/samples/arrangeTeeth.ts';
-import { fullRecipe } from '../../../src/samples/fullRecipe.ts';
+import { recipeTruth } from '../../support/recipeTruth.ts';
 import { sampleMarks } from '../../support/sampleMarks.ts';
 
 /** Balance of a generated arch with its true contact points as marks, less its true balance, mm; and its SD. */
 function balance(recipe: ArchRecipe): { readonly errorMm: number; readonly sdMm: number } {
-  const full = fullRecipe(recipe);
-  const lower = full.jaw === 'lower';
-  const pose = {
-    x: [lower ? 1 : -1, 0, 0],
-    y: [0, 1, 0],
-    z: [0, 0, lower ? 1 : -1],
-    originMm: [0, 0, 0],
-  } as const;
-  const truth = archTruth(full, arrangeTeeth(full), pose, null);
+  const truth = recipeTruth(recipe);
   const measures = measureArch({
     jaw: truth.jaw,
     frame: truth.frame,
